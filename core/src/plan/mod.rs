@@ -1,0 +1,26 @@
+//! The plan: YAML text to a typed model in which every field knows where it stands, and from there
+//! to the resolved [`crate::layout::Layout`].
+//!
+//! [`load`] does all of it. Bytes become a tree with spans (`yaml`), the tree becomes [`model::PlanDoc`]
+//! (`de`, by the protocol in [`read`]), and that is resolved with its shared schedules (`resolve`).
+
+pub(crate) mod de;
+pub mod diagnostic;
+pub mod field;
+mod load;
+mod locate;
+pub mod model;
+pub(crate) mod nearest;
+pub mod quantity;
+pub mod read;
+mod resolve;
+pub mod scalar;
+mod schema;
+pub mod snippet;
+pub(crate) mod yaml;
+
+pub use diagnostic::{Diagnostic, LineColumn, Report, SourceFile, Sources};
+pub use load::{Loaded, PLAN_FORMAT, Waiver, load};
+pub use locate::ElementKind;
+pub use schema::schema;
+pub(crate) use yaml::elide;

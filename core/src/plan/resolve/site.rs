@@ -1,0 +1,120 @@
+//! Coordinates, zones and buried lines.
+
+use super::{house, items};
+use crate::layout::{PointM, Utility, Zone};
+use crate::plan::diagnostic::{Diagnostic, Diagnostics};
+use crate::plan::field::{Field, Span};
+use crate::plan::model::{Grid, PlanDoc, UtilityDoc, ZoneDoc};
+use crate::plan::quantity::METRES_PER_FOOT;
+use crate::plan::scalar::{Point, RouteStep};
+
+/// The plan's grid.
+pub(super) struct Site {
+    grid: Option<Grid>,
+    metres: Option<f64>,
+}
+
+impl Site {
+    /// Reports coordinates without a grid, once.
+    pub(super) fn new(plan: &PlanDoc, errors: &mut Diagnostics) -> Self {
+        let field = plan.site.get().map(|s| &s.grid);
+        let grid = field.and_then(Field::cloned);
+        // A grid that is wrong has been reported.
+        if field.is_none_or(Field::is_absent)
+            && let Some(span) = first_coordinate(plan)
+        {
+            errors.push(|| {
+                Diagnostic::new(span, "the plan has coordinates but does not say their unit")
+                    .help("give `site: { grid: ft }` or `site: { grid: m }`")
+            });
+        }
+        let metres = grid.map(|grid| match grid {
+            Grid::Ft => METRES_PER_FOOT,
+            Grid::M => 1.0,
+        });
+        Self { grid, metres }
+    }
+
+    pub(super) fn grid(&self) -> Option<Grid> {
+        self.grid
+    }
+
+    /// A point in metres; `None` without a grid.
+    pub(super) fn metres(&self, point: Point) -> Option<PointM> {
+        self.metres.map(|m| PointM { x_m: point.x * m, y_m: point.y * m })
+    }
+
+    /// The place of an element in metres.
+    pub(super) fn place(&self, at: &Field<Point>) -> Option<PointM> {
+        self.metres(at.cloned()?)
+    }
+
+    fn points(&self, list: &[Field<Point>]) -> Option<Vec<PointM>> {
+        list.iter().map(|p| self.place(p)).collect()
+    }
+
+    pub(super) fn zones(&self, plan: &PlanDoc, errors: &mut Diagnostics) -> Vec<Option<Zone>> {
+        let Some(site) = plan.site.get() else { return Vec::new() };
+        let resolve = |zone: &Field<ZoneDoc>| {
+            let zone = zone.get()?;
+            let outline = zone.outline.get()?;
+            if outline.len() < 3 {
+                errors.push(|| {
+                    Diagnostic::new(
+                        zone.outline.span,
+                        format!("an outline needs at least 3 corners, this has {}", outline.len()),
+                    )
+                    .help("give the corners in order; the last joins the first")
+                });
+                return None;
+            }
+            Some(Zone {
+                id: zone.id.cloned()?,
+                kind: zone.kind.cloned()?,
+                outline: self.points(outline)?,
+                house: house(&zone.house),
+            })
+        };
+        items(&site.zones).iter().map(resolve).collect()
+    }
+
+    pub(super) fn utilities(&self, plan: &PlanDoc, errors: &mut Diagnostics) -> Vec<Option<Utility>> {
+        let Some(site) = plan.site.get() else { return Vec::new() };
+        let resolve = |utility: &Field<UtilityDoc>| {
+            let utility = utility.get()?;
+            let path = utility.path.get()?;
+            if path.len() < 2 {
+                errors.push(|| {
+                    Diagnostic::new(
+                        utility.path.span,
+                        format!("a path needs at least 2 points, this has {}", path.len()),
+                    )
+                });
+                return None;
+            }
+            Some(Utility {
+                id: utility.id.cloned()?,
+                kind: utility.kind.cloned()?,
+                path: self.points(path)?,
+                located: utility.located.cloned(),
+                house: house(&utility.house),
+            })
+        };
+        items(&site.utilities).iter().map(resolve).collect()
+    }
+}
+
+/// The first coordinate in the file.
+fn first_coordinate(plan: &PlanDoc) -> Option<Span> {
+    let site = plan.site.get();
+    let zones = site.map_or(&[][..], |s| items(&s.zones)).iter().filter_map(|z| Some(z.get()?.outline.span));
+    let utilities = site.map_or(&[][..], |s| items(&s.utilities)).iter().filter_map(|u| Some(u.get()?.path.span));
+    let supplies = items(&plan.supplies).iter().filter_map(|e| Some(e.get()?.at.span));
+    let junctions = items(&plan.junctions).iter().filter_map(|e| Some(e.get()?.at.span));
+    let luminaires = items(&plan.luminaires).iter().filter_map(|e| Some(e.get()?.at.span));
+    let bends = items(&plan.runs).iter().filter_map(|run| {
+        let bend = items(&run.get()?.route).iter().find(|step| matches!(step.get(), Some(RouteStep::Bend(_))))?;
+        Some(bend.span)
+    });
+    zones.chain(utilities).chain(supplies).chain(junctions).chain(luminaires).chain(bends).flatten().min()
+}

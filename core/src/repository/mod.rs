@@ -1,0 +1,97 @@
+//! The plan repository: its root, its configuration and the confinement of paths to it.
+
+mod config;
+mod confine;
+mod find;
+
+pub use config::{Config, FailOn, Pin, RuleFile, Rules, Setting, Settings};
+pub use confine::Refusal;
+pub use find::{Found, FoundPlan, Note, Problem, find};
+
+use crate::plan::{Diagnostic, Sources};
+use sha2::{Digest, Sha256};
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
+
+/// Name of the configuration at the root of a plan repository.
+pub const CONFIG_FILE: &str = "lintern.yaml";
+
+/// A folder with plans. Nothing outside it is ever read for a plan inside it.
+#[derive(Debug, Clone)]
+pub struct Repository {
+    root: PathBuf,
+    config: Config,
+    sources: Sources,
+    diagnostics: Vec<Diagnostic>,
+}
+
+impl Repository {
+    /// The repository that a file or folder belongs to: the folder of the nearest `lintern.yaml` at or above it,
+    /// else the nearest folder under version control, else the folder itself or the file's own folder.
+    pub fn of(path: &Path) -> io::Result<Self> {
+        Ok(Self::at(root_of(path)?))
+    }
+
+    /// The repository at a root, with its configuration read.
+    fn at(root: PathBuf) -> Self {
+        let file = root.join(CONFIG_FILE);
+        let mut repository =
+            Self { root, config: Config::default(), sources: Sources::default(), diagnostics: Vec::new() };
+        if fs::symlink_metadata(&file).is_ok() {
+            config::read(&mut repository, &file);
+        }
+        repository
+    }
+
+    /// What its `lintern.yaml` says; the default where there is none. With diagnostics it may be incomplete.
+    pub fn config(&self) -> &Config {
+        &self.config
+    }
+
+    /// What is wrong with its `lintern.yaml`.
+    pub fn diagnostics(&self) -> &[Diagnostic] {
+        &self.diagnostics
+    }
+
+    /// The text of its `lintern.yaml`; spans of the configuration and its diagnostics point into it.
+    pub fn sources(&self) -> &Sources {
+        &self.sources
+    }
+
+    /// Its folder, absolute, without links.
+    pub fn root(&self) -> &Path {
+        &self.root
+    }
+
+    /// A path relative to the root with `/`, for display; a path outside is shown as given.
+    pub fn relative(&self, path: &Path) -> String {
+        let canonical = fs::canonicalize(path).ok();
+        let inside = canonical.as_deref().and_then(|p| p.strip_prefix(&self.root).ok());
+        slashes(inside.unwrap_or(path))
+    }
+}
+
+/// The root of the repository that a file or folder belongs to.
+fn root_of(path: &Path) -> io::Result<PathBuf> {
+    let path = fs::canonicalize(path)?;
+    let folder = match path.is_dir() {
+        true => path.as_path(),
+        false => path.parent().unwrap_or(&path),
+    };
+    let above = |name: &str| folder.ancestors().find(|f| fs::symlink_metadata(f.join(name)).is_ok());
+    Ok(above(CONFIG_FILE).or_else(|| above(".git")).unwrap_or(folder).to_owned())
+}
+
+/// A path with `/` between its parts.
+pub(crate) fn slashes(path: &Path) -> String {
+    path.components().map(|c| c.as_os_str().to_string_lossy()).collect::<Vec<_>>().join("/")
+}
+
+/// SHA-256 in lower-case hex.
+pub fn sha256_hex(bytes: &[u8]) -> String {
+    Sha256::digest(bytes).iter().map(|b| format!("{b:02x}")).collect()
+}
+
+#[cfg(test)]
+mod tests;
