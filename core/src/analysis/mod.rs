@@ -1,6 +1,7 @@
 //! Facts computed from the resolved plan. Pure functions: no files, no clock, no rules.
 
 pub mod conductor;
+pub mod network;
 
 use crate::layout::{AnalysisSettings, NodeRef};
 use crate::plan::scalar::Conductor;

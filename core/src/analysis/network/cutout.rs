@@ -1,0 +1,128 @@
+//! Raises the loads of a group together and drops those that fall below their cut-out.
+//!
+//! With the same loads lit, every voltage falls as the share of the loads rises. So "the operating
+//! point exists and no lit load is below its cut-out" holds up to one share and not beyond it, and
+//! the load that fails first is found by bracketing that share. The share itself is not needed: once
+//! a bracket holds the failure of one load only, that load is the next to go.
+
+use super::super::Unsolved;
+use super::newton::System;
+
+/// A load this close to its cut-out, relative to it, counts as at it.
+const AT_CUT_OUT: f64 = 1e-9;
+/// Loads that reach their cut-outs within this are dropped in the order of their ids, V.
+const TIE_VOLTS: f64 = 1e-9;
+/// A bracket narrower than this holds the limit of power and no cut-out before it.
+const NARROWEST: f64 = 1e-15;
+
+/// Work that one group may take: operating points sought, times the loads in it. Each load that is dropped costs
+/// some operating points, so a hostile plan of many loads that all fall could go on for days. This allows 10,000 loads
+/// several drops each.
+const MOST_WORK: usize = 1_000_000_000;
+
+/// A group that can't carry this share of its loads can't carry any.
+const LEAST: f64 = 1e-30;
+
+/// Where a group ends up.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct EndState {
+    /// Its drops, V.
+    pub(super) drops: Vec<f64>,
+    /// Its drops with every load off, V.
+    pub(super) no_load_drops: Vec<f64>,
+    /// Whether each load draws.
+    pub(super) lit: Vec<bool>,
+}
+
+/// Raises the loads of the group from nothing to what they ask for.
+pub(super) fn raise(system: &mut System) -> Result<EndState, Unsolved> {
+    let no_load_drops = system.no_load().map_err(|_| Unsolved::NoOperatingPoint)?;
+    let mut lit: Vec<bool> = margins(system, &no_load_drops).map(|margin| margin >= 0.0).collect();
+    let mut low = Bracket { share: 0.0, drops: no_load_drops.clone() };
+    // Shares that failed with more loads lit, the lowest on top; each is tried again in turn.
+    let mut failed = vec![1.0];
+    // Narrowing by the slope of the voltages alone can creep; every second time it is by half.
+    let mut halve = false;
+    let mut work = 0_usize;
+    while let Some(&share) = failed.last() {
+        work = work.saturating_add(system.loads.len());
+        if work > MOST_WORK {
+            return Err(Unsolved::TooManyCutOuts);
+        }
+        let Ok(drops) = system.operate(&low.drops, &lit, share) else {
+            if share - low.share <= NARROWEST * share || share < LEAST {
+                return Err(Unsolved::NoOperatingPoint);
+            }
+            failed.push(low.share + (share - low.share) / 2.0);
+            continue;
+        };
+        match next_to_go(system, &lit, &low, &Bracket { share, drops: drops.clone() }) {
+            Next::AllStand => {
+                failed.pop();
+                low = Bracket { share, drops };
+            }
+            Next::Goes(load) => {
+                lit[load] = false;
+                halve = false;
+            }
+            Next::Between(guess) => {
+                let middle = low.share + (share - low.share) / 2.0;
+                failed.push(if halve { middle } else { guess });
+                halve = !halve;
+            }
+        }
+    }
+    let dark_stay_dark = margins(system, &low.drops).zip(&lit).all(|(margin, lit)| *lit || margin < 0.0);
+    if dark_stay_dark { Ok(EndState { drops: low.drops, no_load_drops, lit }) } else { Err(Unsolved::NoSteadyState) }
+}
+
+/// An end of the bracket: a share of the loads and the drops there.
+struct Bracket {
+    share: f64,
+    drops: Vec<f64>,
+}
+
+/// What is known of the loads between two shares.
+enum Next {
+    /// No lit load is below its cut-out at the upper share.
+    AllStand,
+    /// This load is the first to fall below its cut-out.
+    Goes(usize),
+    /// Several fall; the first of them probably before this share and the second after it.
+    Between(f64),
+}
+
+fn next_to_go(system: &System, lit: &[bool], low: &Bracket, high: &Bracket) -> Next {
+    let mut fallen = false;
+    // Share where each candidate reaches its cut-out if its voltage falls in a straight line.
+    let mut candidates: Vec<(usize, f64)> = Vec::new();
+    let mut fall_volts: f64 = 0.0;
+    for (index, (above, below)) in margins(system, &low.drops).zip(margins(system, &high.drops)).enumerate() {
+        if lit[index] && below < TIE_VOLTS {
+            fallen |= below < 0.0;
+            let reached = if above > below { above / (above - below) } else { 1.0 };
+            candidates.push((index, low.share + reached.clamp(0.0, 1.0) * (high.share - low.share)));
+            fall_volts = fall_volts.max(above - below);
+        }
+    }
+    match candidates.as_slice() {
+        _ if !fallen => Next::AllStand,
+        [(only, _)] => Next::Goes(*only),
+        // All of them are within the tie, or the shares are neighbouring numbers.
+        [(first, _), ..] if fall_volts <= TIE_VOLTS || high.share - low.share <= NARROWEST * high.share => {
+            Next::Goes(*first)
+        }
+        _ => {
+            candidates.sort_by(|a, b| a.1.total_cmp(&b.1));
+            Next::Between(
+                f64::midpoint(candidates[0].1, candidates[1].1)
+                    .clamp(low.share + (high.share - low.share) / 64.0, high.share - (high.share - low.share) / 64.0),
+            )
+        }
+    }
+}
+
+/// How far each load is above its cut-out, V; within [`AT_CUT_OUT`] it is not below.
+fn margins<'a>(system: &'a System, drops: &'a [f64]) -> impl Iterator<Item = f64> + 'a {
+    system.loads.iter().map(|load| load.volts(drops) - load.cut_out_volts * (1.0 - AT_CUT_OUT))
+}
