@@ -1,11 +1,14 @@
 //! lintern-core: loads a lighting plan, computes its facts and runs rule modules on it.
 //!
 //! One direction, no way back: [`plan`] reads YAML into a typed plan with spans; [`layout`] is the
-//! same plan resolved; [`analysis`] computes facts from it.
-//! [`finding`] is what rules say of a plan.
+//! same plan resolved; [`analysis`] computes facts from it; [`engine`] runs rules, compiled to WASM,
+//! on plan and facts; [`finding`] is what comes out.
 
 pub mod analysis;
+pub mod check;
+pub mod engine;
 pub mod finding;
 pub mod layout;
 pub mod plan;
 pub mod repository;
+pub mod settings;

@@ -1,0 +1,136 @@
+//! What a running module can reach: the plan, the facts, and a way to say that it panicked.
+//!
+//! The types come from the interface's WIT files. The functions are written out instead of generated:
+//! a generated one would clone each list for each module, these share it.
+
+use super::convert::{CaseFacts, Records};
+use super::{describe, limits};
+use std::sync::Arc;
+use wasmtime::component::{Linker, Lower};
+use wasmtime::{ResourceLimiter, StoreContextMut};
+
+mod bindings {
+    wasmtime::component::bindgen!({ world: "rule-module", path: "wit/v0.1.0" });
+}
+
+pub(super) use bindings::RuleModulePre;
+
+/// The interface's types, flat.
+pub(super) mod wit {
+    pub use super::bindings::lintern::rules::facts::*;
+    pub use super::bindings::lintern::rules::plan::*;
+    pub use super::bindings::lintern::rules::report::*;
+    // Named, since the other interfaces alias them.
+    pub use super::bindings::lintern::rules::types::{Code, Length, Level, Measure, NodeRef, Point};
+}
+
+/// The state of one instance.
+pub(super) struct State {
+    /// The plan; none while a module describes itself.
+    pub input: Option<Arc<Records>>,
+    /// What the module said before it panicked.
+    pub panic: Option<String>,
+    /// Whether it was refused memory.
+    pub refused_memory: bool,
+}
+
+impl State {
+    pub fn new(input: Option<Arc<Records>>) -> Self {
+        Self { input, panic: None, refused_memory: false }
+    }
+}
+
+impl ResourceLimiter for State {
+    fn memory_growing(&mut self, _current: usize, desired: usize, _maximum: Option<usize>) -> wasmtime::Result<bool> {
+        let granted = desired <= limits::MEMORY_BYTES;
+        self.refused_memory |= !granted;
+        Ok(granted)
+    }
+
+    fn table_growing(&mut self, _current: usize, desired: usize, _maximum: Option<usize>) -> wasmtime::Result<bool> {
+        let granted = desired <= limits::TABLE_ENTRIES;
+        self.refused_memory |= !granted;
+        Ok(granted)
+    }
+
+    fn instances(&self) -> usize {
+        limits::PARTS as usize
+    }
+
+    fn tables(&self) -> usize {
+        limits::TABLES as usize
+    }
+
+    fn memories(&self) -> usize {
+        limits::MEMORIES as usize
+    }
+}
+
+/// The imports that modules may have, and no others.
+pub(super) fn linker(engine: &wasmtime::Engine) -> wasmtime::Result<Linker<State>> {
+    let mut linker = Linker::new(engine);
+
+    let mut plan = linker.instance("lintern:rules/plan@0.1.0")?;
+    let mut list = Provide { instance: &mut plan };
+    list.plan("project", |records| records.project.clone())?;
+    list.plan("luminaire-types", |records| records.luminaire_types.clone())?;
+    list.plan("luminaires", |records| records.luminaires.clone())?;
+    list.plan("splice-types", |records| records.splice_types.clone())?;
+    list.plan("junctions", |records| records.junctions.clone())?;
+    list.plan("supply-types", |records| records.supply_types.clone())?;
+    list.plan("supplies", |records| records.supplies.clone())?;
+    list.plan("cable-types", |records| records.cable_types.clone())?;
+    list.plan("runs", |records| records.runs.clone())?;
+    list.plan("zones", |records| records.zones.clone())?;
+    list.plan("utilities", |records| records.utilities.clone())?;
+    list.plan("dig", |records| records.dig.clone())?;
+    list.plan("records", |records| records.records.clone())?;
+
+    let mut facts = linker.instance("lintern:rules/facts@0.1.0")?;
+    let mut list = Provide { instance: &mut facts };
+    list.facts("luminaires", |facts| facts.luminaires.clone())?;
+    list.facts("junctions", |facts| facts.junctions.clone())?;
+    list.facts("segments", |facts| facts.segments.clone())?;
+    list.facts("supplies", |facts| facts.supplies.clone())?;
+    list.facts("unsolved", |facts| facts.unsolved.clone())?;
+
+    linker.instance("lintern:rules/diag@0.1.0")?.func_wrap(
+        "panicked",
+        |mut store: StoreContextMut<'_, State>, (message,): (String,)| {
+            store.data_mut().panic = Some(describe::cut(message));
+            Ok(())
+        },
+    )?;
+    Ok(linker)
+}
+
+/// Adds functions that hand out parts of the plan.
+struct Provide<'a, 'b> {
+    instance: &'a mut wasmtime::component::LinkerInstance<'b, State>,
+}
+
+impl Provide<'_, '_> {
+    fn plan<T>(&mut self, name: &str, part: fn(&Records) -> Arc<T>) -> wasmtime::Result<()>
+    where
+        T: Lower + Send + Sync + ?Sized + 'static,
+    {
+        self.instance.func_wrap(name, move |store: StoreContextMut<'_, State>, ()| Ok((part(records(store.data())?),)))
+    }
+
+    fn facts<T>(&mut self, name: &str, part: fn(&CaseFacts) -> Arc<T>) -> wasmtime::Result<()>
+    where
+        T: Lower + Send + Sync + ?Sized + 'static,
+    {
+        self.instance.func_wrap(name, move |store: StoreContextMut<'_, State>, (case,): (wit::TemperatureCase,)| {
+            let records = records(store.data())?;
+            Ok((part(match case {
+                wit::TemperatureCase::Judged => &records.judged,
+                wit::TemperatureCase::Soil => &records.soil,
+            }),))
+        })
+    }
+}
+
+fn records(state: &State) -> wasmtime::Result<&Records> {
+    state.input.as_deref().ok_or_else(|| wasmtime::Error::msg("it asked for the plan, which it may not depend on"))
+}

@@ -1,0 +1,26 @@
+//! The WASM host: loads rule modules and runs them on plans. The only place that knows the engine.
+//!
+//! A module goes through [`Engine::load`]: it is read and bounded before compiling (`inspect`), its
+//! version is compared (`version`), it is compiled through a cache and asked for its rules
+//! (`describe`). [`Module::check`] runs rules on an [`Input`] in a fresh instance with limits
+//! (`limits`): nothing that a module does can stop another one, or outlive the plan.
+
+mod builtin;
+mod cache;
+mod convert;
+mod describe;
+mod error;
+mod host;
+mod inspect;
+pub mod limits;
+mod module;
+mod run;
+mod version;
+
+pub use builtin::builtin;
+pub use convert::Input;
+pub use describe::{Citation, RuleDescription, SettingDescription, SettingValue, Tighter};
+pub use error::{ModuleError, Problem};
+pub use module::{Engine, EngineOptions, Module};
+pub use run::{ModuleOutcome, ModuleRunError, RawFinding, RuleOutcome, RuleRequest};
+pub use version::HOST as INTERFACE_VERSION;

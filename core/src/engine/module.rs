@@ -1,0 +1,170 @@
+//! A module from its bytes to something that can be run.
+
+use super::error::{ModuleError, Problem, chain, stopped};
+use super::host::{self, RuleModulePre, State};
+use super::inspect::{Kind, inspect};
+use super::{RuleDescription, cache, describe, limits};
+use sha2::{Digest as _, Sha256};
+use std::borrow::Cow;
+use std::path::PathBuf;
+use wasmtime::component::{Component, Linker};
+use wasmtime::{Config, Store};
+
+/// Loads rule modules. One serves the whole program.
+pub struct Engine {
+    wasm: Result<(wasmtime::Engine, Linker<State>), String>,
+}
+
+/// How modules are loaded.
+#[derive(Debug, Clone, Default)]
+#[non_exhaustive]
+pub struct EngineOptions {
+    /// Where compiled modules are kept; `None` means the user's usual place for caches.
+    pub cache_dir: Option<PathBuf>,
+    /// Keep no compiled modules.
+    pub no_cache: bool,
+}
+
+/// A loaded module.
+pub struct Module {
+    pub(super) name: String,
+    sha256: String,
+    rules: Vec<RuleDescription>,
+    pub(super) wasm: wasmtime::Engine,
+    pub(super) instance: RuleModulePre<State>,
+}
+
+impl Engine {
+    /// Starts the engine. The notes say what does not work as it should but stops nothing.
+    pub fn new(options: EngineOptions) -> (Self, Vec<String>) {
+        let mut notes = Vec::new();
+        let mut config = config();
+        if !options.no_cache {
+            match cache::open(options.cache_dir) {
+                Ok(cache) => {
+                    config.cache(Some(cache));
+                }
+                Err(note) => notes.push(note),
+            }
+        }
+        let wasm = wasmtime::Engine::new(&config)
+            .and_then(|engine| Ok((engine.clone(), host::linker(&engine)?)))
+            .map_err(|error| chain(&error));
+        (Self { wasm }, notes)
+    }
+
+    /// Loads a module: reads and bounds it, compiles it, asks it for its rules.
+    pub fn load(&self, name: &str, bytes: &[u8]) -> Result<Module, ModuleError> {
+        self.try_load(name, bytes).map_err(|problem| ModuleError { module: name.to_owned(), problem })
+    }
+
+    /// Loads modules in parallel; the answers have the order of the modules.
+    pub fn load_all<N, B>(&self, modules: &[(N, B)]) -> Vec<Result<Module, ModuleError>>
+    where
+        N: AsRef<str> + Sync,
+        B: AsRef<[u8]> + Sync,
+    {
+        use rayon::prelude::*;
+        modules.par_iter().map(|(name, bytes)| self.load(name.as_ref(), bytes.as_ref())).collect()
+    }
+
+    fn try_load(&self, name: &str, bytes: &[u8]) -> Result<Module, Problem> {
+        let (wasm, linker) = self.wasm.as_ref().map_err(|error| Problem::NoEngine(error.clone()))?;
+        let component = match inspect(bytes)? {
+            Kind::Component => Cow::Borrowed(bytes),
+            Kind::Core => {
+                let encoded = encode(bytes)?;
+                inspect(&encoded)?;
+                Cow::Owned(encoded)
+            }
+        };
+        let component = Component::new(wasm, &component).map_err(|error| Problem::Malformed(chain(&error)))?;
+        let mismatch = |error: wasmtime::Error| Problem::Mismatch(chain(&error));
+        let instance = linker.instantiate_pre(&component).and_then(RuleModulePre::new).map_err(mismatch)?;
+        let described = ask(wasm, &instance).map_err(Problem::Describe)?;
+        Ok(Module {
+            name: name.to_owned(),
+            sha256: Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect(),
+            rules: describe::take(described)?,
+            wasm: wasm.clone(),
+            instance,
+        })
+    }
+}
+
+impl Module {
+    /// Its name, as it was loaded.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// Its rules.
+    pub fn rules(&self) -> &[RuleDescription] {
+        &self.rules
+    }
+
+    /// SHA-256 of the bytes that were loaded, in lower-case hexadecimal.
+    pub fn sha256(&self) -> &str {
+        &self.sha256
+    }
+}
+
+impl std::fmt::Debug for Engine {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Engine").finish_non_exhaustive()
+    }
+}
+
+impl std::fmt::Debug for Module {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Module").field("name", &self.name).field("sha256", &self.sha256).finish_non_exhaustive()
+    }
+}
+
+/// The same on every machine: what a module answers, and the fuel that it takes, depend on this.
+fn config() -> Config {
+    let mut config = Config::new();
+    config.wasm_component_model(true);
+    // The only bound on running time, so that a verdict does not depend on the machine's speed.
+    config.consume_fuel(true);
+    config.max_wasm_stack(limits::STACK_BYTES);
+    config.cranelift_nan_canonicalization(true);
+    config.wasm_relaxed_simd(false);
+    config.relaxed_simd_deterministic(true);
+    // A fresh instance for each plan and module. Memory from the allocator with explicit bounds checks
+    // makes them cheap on many threads, where mapping and unmapping memory does not scale. It gives
+    // up mitigations of speculative reads; guests have no clock to time such reads with.
+    config.signals_based_traps(false);
+    config.memory_init_cow(false);
+    config.memory_reservation(0);
+    config.memory_guard_size(0);
+    config.memory_reservation_for_growth(1 << 20);
+    config
+}
+
+/// A core module from plain cargo as a component.
+fn encode(core: &[u8]) -> Result<Vec<u8>, Problem> {
+    wit_component::ComponentEncoder::default()
+        .module(core)
+        .and_then(|encoder| encoder.validate(false).encode())
+        .map_err(|error| Problem::Malformed(format!("{error:#}")))
+}
+
+/// Lets a module describe itself, without a plan.
+fn ask(wasm: &wasmtime::Engine, instance: &RuleModulePre<State>) -> Result<host::wit::ModuleDescription, String> {
+    let mut store = store(wasm, State::new(None), limits::FUEL_TO_DESCRIBE);
+    instance.instantiate(&mut store).and_then(|module| module.call_describe(&mut store)).map_err(|error| {
+        let state = store.data();
+        stopped(&error, state.panic.as_deref(), state.refused_memory)
+    })
+}
+
+/// A store for one instance, with its limits.
+pub(super) fn store(wasm: &wasmtime::Engine, state: State, fuel: u64) -> Store<State> {
+    let mut store = Store::new(wasm, state);
+    store.limiter(|state| state);
+    store.set_hostcall_fuel(limits::ANSWER_BYTES);
+    // Fails only where the configuration has no fuel; ours has, and a store without any runs nothing.
+    let _ = store.set_fuel(fuel);
+    store
+}

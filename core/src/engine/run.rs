@@ -1,0 +1,259 @@
+//! Runs the rules of a module on one plan.
+
+use super::convert::{Input, Records};
+use super::describe::{self, SettingValue, cut};
+use super::host::{State, wit};
+use super::module::{Module, store};
+use super::{error, limits};
+use crate::finding::{Basis, Level, Measure, WorkLine};
+use std::sync::Arc;
+
+/// A rule to run, with the settings that differ from its defaults.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RuleRequest {
+    /// Id of the rule.
+    pub rule: String,
+    /// Names and values.
+    pub settings: Vec<(String, SettingValue)>,
+}
+
+/// What a module says of a plan.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct ModuleOutcome {
+    /// The answer of each rule that gave one, in the order of the requests.
+    pub results: Vec<RuleOutcome>,
+    /// What went wrong.
+    pub errors: Vec<ModuleRunError>,
+}
+
+/// A failure of a module, or of one of its rules, on a plan.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{}", self.text())]
+pub struct ModuleRunError {
+    /// The module.
+    pub module: String,
+    /// The rule, where one is to blame.
+    pub rule: Option<String>,
+    /// What happened.
+    pub problem: String,
+}
+
+impl ModuleRunError {
+    fn text(&self) -> String {
+        match &self.rule {
+            Some(rule) => format!("rule `{rule}` of module `{}` {}", self.module, self.problem),
+            None => format!("rule module `{}` {}", self.module, self.problem),
+        }
+    }
+}
+
+/// The answer of one rule on one plan.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct RuleOutcome {
+    /// Id of the rule.
+    pub rule: String,
+    /// Elements that were checked, those with findings included.
+    pub checked: u32,
+    /// Elements that could not be checked, with the inputs that were missing.
+    pub undetermined: Vec<(String, Vec<String>)>,
+    /// What it found.
+    pub findings: Vec<RawFinding>,
+}
+
+/// A finding as a module reports it; where it stands in the plan is found later.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RawFinding {
+    /// The consequence; the rule's own level unless the finding says otherwise.
+    pub level: Level,
+    /// Id of the element; empty for the plan as a whole.
+    pub subject: String,
+    /// Other elements that matter.
+    pub related: Vec<String>,
+    /// Route of the field at fault from the element; empty for the element itself.
+    pub field: String,
+    /// What is wrong: fact and limit.
+    pub message: String,
+    /// The value at fault.
+    pub measured: Option<Measure>,
+    /// The limit it breaks.
+    pub limit: Option<Measure>,
+    /// The arithmetic.
+    pub work: Vec<WorkLine>,
+    /// The authority behind it.
+    pub basis: Basis,
+    /// What to do.
+    pub help: String,
+}
+
+impl Module {
+    /// Runs rules on a plan, in a fresh instance that nothing outlives.
+    ///
+    /// When the run fails, the rules are run again one by one, each in an instance of its own, so
+    /// that the failure is laid to the rule that caused it and the others still answer.
+    pub fn check(&self, input: &Input, requests: &[RuleRequest]) -> ModuleOutcome {
+        let mut outcome = ModuleOutcome::default();
+        let mut wanted = Vec::with_capacity(requests.len());
+        for request in requests {
+            match self.to_wit(request) {
+                Ok(request) => wanted.push(request),
+                Err(problem) => outcome.errors.push(self.error(Some(&request.rule), problem)),
+            }
+        }
+        if wanted.is_empty() {
+            return outcome;
+        }
+        match self.run(&input.0, &wanted) {
+            Run { answer: Ok(answers), .. } => self.take_all(&wanted, answers, &mut outcome),
+            Run { answer: Err(problem), started: false } => outcome.errors.push(self.error(None, problem)),
+            Run { answer: Err(problem), .. } if wanted.len() == 1 => {
+                outcome.errors.push(self.error(Some(&wanted[0].id), problem));
+            }
+            Run { .. } => self.check_one_by_one(input, &wanted, &mut outcome),
+        }
+        outcome
+    }
+
+    fn check_one_by_one(&self, input: &Input, wanted: &[wit::RuleRequest], outcome: &mut ModuleOutcome) {
+        let mut failures = 1;
+        for request in wanted {
+            if failures >= limits::RUNS_PER_PLAN {
+                let problem = "was not run: too many rules of its module have failed on this plan".to_owned();
+                outcome.errors.push(self.error(Some(&request.id), problem));
+                continue;
+            }
+            match self.run(&input.0, std::slice::from_ref(request)).answer {
+                Ok(answers) => self.take_all(std::slice::from_ref(request), answers, outcome),
+                Err(problem) => {
+                    failures += 1;
+                    outcome.errors.push(self.error(Some(&request.id), problem));
+                }
+            }
+        }
+    }
+
+    fn run(&self, input: &Arc<Records>, requests: &[wit::RuleRequest]) -> Run {
+        let mut store = store(&self.wasm, State::new(Some(input.clone())), limits::FUEL_PER_RUN);
+        let module = self.instance.instantiate(&mut store);
+        let started = module.is_ok();
+        let answer = module.and_then(|module| module.call_check(&mut store, requests)).map_err(|error| {
+            let state = store.data();
+            error::stopped(&error, state.panic.as_deref(), state.refused_memory)
+        });
+        Run { started, answer }
+    }
+
+    /// Checks that a request fits the module's own description.
+    fn to_wit(&self, request: &RuleRequest) -> Result<wit::RuleRequest, String> {
+        let Some(rule) = self.rules().iter().find(|rule| rule.id == request.rule) else {
+            return Err("is not one of its rules".to_owned());
+        };
+        let mut settings = Vec::with_capacity(request.settings.len());
+        for (name, value) in &request.settings {
+            let Some(described) = rule.settings.iter().find(|setting| setting.name == *name) else {
+                return Err(format!("has no setting `{name}`"));
+            };
+            if std::mem::discriminant(value) != std::mem::discriminant(&described.default) {
+                return Err(format!("got a setting `{name}` of the wrong type"));
+            }
+            let value = match value {
+                SettingValue::Number(number) => wit::SettingValue::Number(*number),
+                SettingValue::Flag(flag) => wit::SettingValue::Flag(*flag),
+                SettingValue::Text(text) => wit::SettingValue::Text(text.clone()),
+            };
+            settings.push(wit::Setting { name: name.clone(), value });
+        }
+        Ok(wit::RuleRequest { id: request.rule.clone(), settings })
+    }
+
+    /// Takes over the answers to the requests; all are refused when they do not match them.
+    fn take_all(&self, wanted: &[wit::RuleRequest], answers: Vec<wit::RuleResult>, outcome: &mut ModuleOutcome) {
+        if answers.len() != wanted.len() {
+            let problem = format!("gave {} answers to {} rules", answers.len(), wanted.len());
+            outcome.errors.push(self.error(None, problem));
+            return;
+        }
+        if let Some((request, answer)) = wanted.iter().zip(&answers).find(|(request, answer)| request.id != answer.id) {
+            let problem = format!("was asked for rule `{}` and answered for `{}`", request.id, cut(answer.id.clone()));
+            outcome.errors.push(self.error(None, problem));
+            return;
+        }
+        for answer in answers {
+            let rule = answer.id.clone();
+            let own_level =
+                self.rules().iter().find(|known| known.id == rule).map_or(Level::Violation, |known| known.level);
+            match take(answer, own_level) {
+                Ok(result) => outcome.results.push(result),
+                Err(problem) => outcome.errors.push(self.error(Some(&rule), problem)),
+            }
+        }
+    }
+
+    fn error(&self, rule: Option<&str>, problem: String) -> ModuleRunError {
+        ModuleRunError { module: self.name.clone(), rule: rule.map(str::to_owned), problem }
+    }
+}
+
+/// A run of an instance.
+struct Run {
+    /// Whether the instance came up.
+    started: bool,
+    answer: Result<Vec<wit::RuleResult>, String>,
+}
+
+/// Takes over the answer of one rule, within bounds.
+fn take(answer: wit::RuleResult, own_level: Level) -> Result<RuleOutcome, String> {
+    if answer.findings.len() > limits::FINDINGS_PER_RULE {
+        let (found, limit) = (answer.findings.len(), limits::FINDINGS_PER_RULE);
+        return Err(format!("was refused: it reported {found} findings, and at most {limit} are allowed"));
+    }
+    let undetermined = answer.undetermined.into_iter().map(|entry| (cut(entry.subject), bounded(entry.missing)));
+    Ok(RuleOutcome {
+        rule: answer.id,
+        checked: answer.checked,
+        undetermined: undetermined.collect(),
+        findings: answer
+            .findings
+            .into_iter()
+            .map(|finding| take_finding(finding, own_level))
+            .collect::<Result<_, _>>()?,
+    })
+}
+
+fn take_finding(finding: wit::Finding, own_level: Level) -> Result<RawFinding, String> {
+    let subject = cut(finding.subject);
+    let finite = |what: &str, value: f64| {
+        if value.is_finite() {
+            Ok(value)
+        } else {
+            Err(format!("was refused: {what} of its finding on `{subject}` is {value}, not a number"))
+        }
+    };
+    let measure = |what: &str, measure: Option<wit::Measure>| match measure {
+        None => Ok::<_, String>(None),
+        Some(measure) => Ok(Some(Measure { value: finite(what, measure.value)?, unit: cut(measure.unit) })),
+    };
+    Ok(RawFinding {
+        level: finding.level.map_or(own_level, describe::level),
+        measured: measure("`measured`", finding.measured)?,
+        limit: measure("`limit`", finding.limit)?,
+        work: finding
+            .work
+            .into_iter()
+            .take(limits::LIST_ENTRIES)
+            .map(|line| {
+                let value = finite("a line of `work`", line.value)?;
+                Ok(WorkLine { name: cut(line.name), value, unit: cut(line.unit), from: cut(line.source) })
+            })
+            .collect::<Result<_, String>>()?,
+        related: bounded(finding.related),
+        field: cut(finding.field),
+        message: cut(finding.message),
+        basis: describe::basis(finding.basis),
+        help: cut(finding.help),
+        subject,
+    })
+}
+
+fn bounded(texts: Vec<String>) -> Vec<String> {
+    texts.into_iter().take(limits::LIST_ENTRIES).map(cut).collect()
+}

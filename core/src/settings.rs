@@ -1,0 +1,132 @@
+//! What a configuration sets for rules, checked against what the rules say of themselves.
+
+use crate::engine::{RuleDescription, SettingDescription, SettingValue, Tighter};
+use crate::finding::{BasisKind, Level};
+use crate::plan::Diagnostic;
+use crate::plan::nearest::nearest;
+use crate::repository::{Setting, Settings};
+use std::collections::BTreeMap;
+
+/// What the configuration sets for one rule.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct RuleSettings {
+    /// The level that replaces the rule's own.
+    pub level: Option<Level>,
+    /// Values of the rule's settings.
+    pub values: Vec<(String, SettingValue)>,
+    /// Sentences that every output shows: what of the code was loosened, and why.
+    pub notes: Vec<String>,
+}
+
+/// Checks the settings of a configuration. Those that are wrong are reported and left out.
+pub fn resolve(settings: &[Settings], rules: &[&RuleDescription]) -> (BTreeMap<String, RuleSettings>, Vec<Diagnostic>) {
+    let mut resolved = BTreeMap::new();
+    let mut errors = Vec::new();
+    for given in settings {
+        let Some(rule) = rules.iter().find(|rule| rule.id == given.rule) else {
+            let mut error = Diagnostic::new(given.span, format!("there is no rule `{}`", given.rule));
+            if let Some(near) = near_rule(&given.rule, rules) {
+                error = error.help(format!("did you mean `{near}`? `lintern rules` lists the rules"));
+            }
+            errors.push(error);
+            continue;
+        };
+        let mut entry = RuleSettings { level: given.level, ..RuleSettings::default() };
+        let mut loosened = Vec::new();
+        if let Some(level) = given.level.filter(|level| *level < rule.level) {
+            loosened.push(format!("its level is lowered from {} to {}", rule.level.word(), level.word()));
+        }
+        for setting in &given.values {
+            match value(setting, rule) {
+                Ok((described, value)) => {
+                    loosened.extend(loosening(described, &value));
+                    entry.values.push((described.name.clone(), value));
+                }
+                Err(error) => errors.push(error),
+            }
+        }
+        let of_code = rule.citations.iter().any(|citation| citation.basis.kind == BasisKind::Code);
+        if of_code && !loosened.is_empty() {
+            let what = loosened.join(", ");
+            match &given.reason {
+                Some(reason) => {
+                    entry.notes.push(format!("the configuration loosens {}: {what}; reason: {reason}", rule.id))
+                }
+                None => {
+                    errors.push(
+                        Diagnostic::new(
+                            given.span,
+                            format!("`{}` loosens a rule of the code without a reason: {what}", rule.id),
+                        )
+                        .help("add `reason:`; every output shows it"),
+                    );
+                    continue;
+                }
+            }
+        }
+        resolved.insert(rule.id.clone(), entry);
+    }
+    (resolved, errors)
+}
+
+/// The value of one setting by the rule's description.
+fn value<'a>(
+    setting: &Setting,
+    rule: &'a RuleDescription,
+) -> Result<(&'a SettingDescription, SettingValue), Diagnostic> {
+    let Some(described) = rule.settings.iter().find(|described| described.name == setting.name) else {
+        let names = rule.settings.iter().map(|described| described.name.as_str());
+        let error = Diagnostic::new(setting.span, format!("rule `{}` has no setting `{}`", rule.id, setting.name));
+        return Err(match nearest(&setting.name, names) {
+            Some(near) => error.help(format!("did you mean `{near}`?")),
+            None => error.help(format!("`lintern explain {}` shows its settings", rule.id)),
+        });
+    };
+    let text = setting.value.trim();
+    let parsed = match &described.default {
+        SettingValue::Number(_) => {
+            // The unit is part of the value, as in plans.
+            let number = text.strip_suffix(described.unit.as_str()).map(str::trim_end);
+            let plain =
+                number.filter(|n| n.bytes().all(|b| b.is_ascii_digit() || matches!(b, b'.' | b'-' | b'+' | b'e')));
+            plain.and_then(|n| n.parse::<f64>().ok()).filter(|n| n.is_finite()).map(SettingValue::Number)
+        }
+        SettingValue::Flag(_) => match text {
+            "true" => Some(SettingValue::Flag(true)),
+            "false" => Some(SettingValue::Flag(false)),
+            _ => None,
+        },
+        SettingValue::Text(_) => Some(SettingValue::Text(setting.value.clone())),
+    };
+    parsed.map(|value| (described, value)).ok_or_else(|| {
+        Diagnostic::new(setting.span, format!("`{}` is no value of `{}`", crate::plan::elide(text), setting.name))
+            .help(format!("write it like `{}`", shown(&described.default, &described.unit)))
+    })
+}
+
+/// What a value loosens, if it does.
+fn loosening(described: &SettingDescription, value: &SettingValue) -> Option<String> {
+    let (SettingValue::Number(own), SettingValue::Number(set)) = (&described.default, value) else { return None };
+    let looser = match described.tighter {
+        Tighter::Lower => set > own,
+        Tighter::Higher => set < own,
+        Tighter::Neither => false,
+    };
+    let text = |value| shown(value, &described.unit);
+    looser.then(|| format!("{} from {} to {}", described.name, text(&described.default), text(value)))
+}
+
+/// A value as the configuration writes it.
+pub fn shown(value: &SettingValue, unit: &str) -> String {
+    match value {
+        SettingValue::Number(number) if unit.is_empty() => number.to_string(),
+        SettingValue::Number(number) => format!("{number} {unit}"),
+        SettingValue::Flag(flag) => flag.to_string(),
+        SettingValue::Text(text) => text.clone(),
+    }
+}
+
+/// The rule that a misspelt id most likely means.
+pub fn near_rule<'a>(id: &str, rules: &[&'a RuleDescription]) -> Option<&'a str> {
+    nearest(id, rules.iter().map(|rule| rule.id.as_str()))
+}
