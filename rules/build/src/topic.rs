@@ -1,0 +1,63 @@
+//! Which crates are rule modules, and where their built form goes.
+
+use anyhow::{Context, Result, bail};
+use std::path::{Path, PathBuf};
+
+/// A crate that is built to a rule module.
+#[derive(Debug, Clone)]
+pub struct Topic {
+    /// Name of its folder, and of the built file.
+    pub name: String,
+    /// Name of its package.
+    pub package: String,
+    /// Its folder, from the root of the workspace.
+    pub folder: PathBuf,
+    /// Where its built form goes, from the root of the workspace.
+    pub dist: PathBuf,
+}
+
+/// Folders that hold topics, with the folder that their built modules go to.
+const HOMES: [(&str, &str); 2] = [("rules", "rules/dist"), ("tests/hostile", "tests/hostile/dist")];
+
+/// The root of the workspace that this tool was built in.
+pub fn workspace_root() -> PathBuf {
+    let here = Path::new(env!("CARGO_MANIFEST_DIR"));
+    here.ancestors().nth(2).unwrap_or(here).to_owned()
+}
+
+/// Every crate with a `cdylib` in the folders of topics, sorted by path.
+pub fn find(root: &Path) -> Result<Vec<Topic>> {
+    let mut topics = Vec::new();
+    for (home, dist) in HOMES {
+        let Ok(entries) = std::fs::read_dir(root.join(home)) else { continue };
+        for entry in entries {
+            let name = entry?.file_name().to_string_lossy().into_owned();
+            let folder = Path::new(home).join(&name);
+            let Ok(manifest) = std::fs::read_to_string(root.join(&folder).join("Cargo.toml")) else { continue };
+            let manifest: toml::Table =
+                manifest.parse().with_context(|| format!("cannot read {}/Cargo.toml", folder.display()))?;
+            let kinds = manifest.get("lib").and_then(|lib| lib.get("crate-type")).and_then(|kinds| kinds.as_array());
+            if !kinds.is_some_and(|kinds| kinds.iter().any(|kind| kind.as_str() == Some("cdylib"))) {
+                continue;
+            }
+            let Some(package) = manifest.get("package").and_then(|package| package.get("name")?.as_str()) else {
+                bail!("{}/Cargo.toml has no package name", folder.display())
+            };
+            topics.push(Topic { package: package.to_owned(), name, folder, dist: dist.into() });
+        }
+    }
+    topics.sort_by(|a, b| a.folder.cmp(&b.folder));
+    Ok(topics)
+}
+
+impl Topic {
+    /// The built module.
+    pub fn wasm(&self, root: &Path) -> PathBuf {
+        root.join(&self.dist).join(format!("{}.wasm", self.name))
+    }
+
+    /// The record of what it was built from.
+    pub fn record(&self, root: &Path) -> PathBuf {
+        root.join(&self.dist).join(format!("{}.toml", self.name))
+    }
+}

@@ -1,0 +1,293 @@
+//! The plan and its facts as a rule sees them: lists that are fetched from lintern when first asked
+//! for, and once only.
+
+use crate::facts::{LuminaireState, NodeState, SegmentState, SupplyState, UnsolvedPart};
+use crate::plan::{
+    CableType, DigPlan, Job, Junction, Luminaire, LuminaireType, Run, SpliceType, Supply, SupplyType, Utility,
+    WorkRecords, Zone,
+};
+use crate::{NodeRef, TemperatureCase, blank, facts, plan};
+use std::cell::OnceCell;
+
+/// The plan and what was computed from it.
+#[derive(Debug, Default)]
+pub struct Input {
+    project: OnceCell<Job>,
+    luminaire_types: OnceCell<Vec<LuminaireType>>,
+    luminaires: OnceCell<Vec<Luminaire>>,
+    splice_types: OnceCell<Vec<SpliceType>>,
+    junctions: OnceCell<Vec<Junction>>,
+    supply_types: OnceCell<Vec<SupplyType>>,
+    supplies: OnceCell<Vec<Supply>>,
+    cable_types: OnceCell<Vec<CableType>>,
+    runs: OnceCell<Vec<Run>>,
+    zones: OnceCell<Vec<Zone>>,
+    utilities: OnceCell<Vec<Utility>>,
+    dig: OnceCell<Option<DigPlan>>,
+    records: OnceCell<WorkRecords>,
+    judged: OnceCell<Facts>,
+    soil: OnceCell<Facts>,
+}
+
+/// The lists of a plan, for running rules natively.
+#[derive(Debug, Clone)]
+#[expect(missing_docs, reason = "each field is the list of that name in the interface")]
+pub struct Given {
+    pub project: Job,
+    pub luminaire_types: Vec<LuminaireType>,
+    pub luminaires: Vec<Luminaire>,
+    pub splice_types: Vec<SpliceType>,
+    pub junctions: Vec<Junction>,
+    pub supply_types: Vec<SupplyType>,
+    pub supplies: Vec<Supply>,
+    pub cable_types: Vec<CableType>,
+    pub runs: Vec<Run>,
+    pub zones: Vec<Zone>,
+    pub utilities: Vec<Utility>,
+    pub dig: Option<DigPlan>,
+    pub records: WorkRecords,
+    pub judged: GivenFacts,
+    pub soil: GivenFacts,
+}
+
+/// The facts of one case, for running rules natively.
+#[derive(Debug, Clone, Default)]
+#[expect(missing_docs, reason = "each field is the list of that name in the interface")]
+pub struct GivenFacts {
+    pub luminaires: Vec<LuminaireState>,
+    pub junctions: Vec<NodeState>,
+    pub segments: Vec<Vec<SegmentState>>,
+    pub supplies: Vec<SupplyState>,
+    pub unsolved: Vec<UnsolvedPart>,
+}
+
+impl Default for Given {
+    /// A plan that says nothing.
+    fn default() -> Self {
+        Self {
+            project: blank::job(),
+            luminaire_types: Vec::new(),
+            luminaires: Vec::new(),
+            splice_types: Vec::new(),
+            junctions: Vec::new(),
+            supply_types: Vec::new(),
+            supplies: Vec::new(),
+            cable_types: Vec::new(),
+            runs: Vec::new(),
+            zones: Vec::new(),
+            utilities: Vec::new(),
+            dig: None,
+            records: WorkRecords { mock_up: None, test_before_backfill: None, as_built: None },
+            judged: GivenFacts::default(),
+            soil: GivenFacts::default(),
+        }
+    }
+}
+
+impl From<Given> for Input {
+    fn from(given: Given) -> Self {
+        Self {
+            project: given.project.into(),
+            luminaire_types: given.luminaire_types.into(),
+            luminaires: given.luminaires.into(),
+            splice_types: given.splice_types.into(),
+            junctions: given.junctions.into(),
+            supply_types: given.supply_types.into(),
+            supplies: given.supplies.into(),
+            cable_types: given.cable_types.into(),
+            runs: given.runs.into(),
+            zones: given.zones.into(),
+            utilities: given.utilities.into(),
+            dig: given.dig.into(),
+            records: given.records.into(),
+            judged: Facts::given(TemperatureCase::Judged, given.judged).into(),
+            soil: Facts::given(TemperatureCase::Soil, given.soil).into(),
+        }
+    }
+}
+
+impl Input {
+    /// An input that asks lintern.
+    pub(crate) fn from_host() -> Self {
+        Self::default()
+    }
+
+    /// What and where the job is.
+    pub fn project(&self) -> &Job {
+        self.project.get_or_init(plan::project)
+    }
+
+    /// The schedule of luminaires.
+    pub fn luminaire_types(&self) -> &[LuminaireType] {
+        self.luminaire_types.get_or_init(plan::luminaire_types)
+    }
+
+    /// The luminaires.
+    pub fn luminaires(&self) -> &[Luminaire] {
+        self.luminaires.get_or_init(plan::luminaires)
+    }
+
+    /// The ways of joining conductors.
+    pub fn splice_types(&self) -> &[SpliceType] {
+        self.splice_types.get_or_init(plan::splice_types)
+    }
+
+    /// The junctions.
+    pub fn junctions(&self) -> &[Junction] {
+        self.junctions.get_or_init(plan::junctions)
+    }
+
+    /// The schedule of supplies.
+    pub fn supply_types(&self) -> &[SupplyType] {
+        self.supply_types.get_or_init(plan::supply_types)
+    }
+
+    /// The supplies.
+    pub fn supplies(&self) -> &[Supply] {
+        self.supplies.get_or_init(plan::supplies)
+    }
+
+    /// The schedule of cables.
+    pub fn cable_types(&self) -> &[CableType] {
+        self.cable_types.get_or_init(plan::cable_types)
+    }
+
+    /// The runs.
+    pub fn runs(&self) -> &[Run] {
+        self.runs.get_or_init(plan::runs)
+    }
+
+    /// Areas of the site.
+    pub fn zones(&self) -> &[Zone] {
+        self.zones.get_or_init(plan::zones)
+    }
+
+    /// Buried lines of others.
+    pub fn utilities(&self) -> &[Utility] {
+        self.utilities.get_or_init(plan::utilities)
+    }
+
+    /// The locate request and how the ground is opened, when the plan says anything of it.
+    pub fn dig(&self) -> Option<&DigPlan> {
+        self.dig.get_or_init(plan::dig).as_ref()
+    }
+
+    /// Records of the work.
+    pub fn records(&self) -> &WorkRecords {
+        self.records.get_or_init(plan::records)
+    }
+
+    /// The electrical facts at the judged conductor temperature: the case that verdicts rest on.
+    pub fn judged(&self) -> &Facts {
+        self.judged.get_or_init(|| Facts::from_host(TemperatureCase::Judged))
+    }
+
+    /// The electrical facts with conductors at the temperature of the soil.
+    pub fn soil(&self) -> &Facts {
+        self.soil.get_or_init(|| Facts::from_host(TemperatureCase::Soil))
+    }
+
+    /// The type of a luminaire.
+    pub fn luminaire_type(&self, luminaire: &Luminaire) -> &LuminaireType {
+        &self.luminaire_types()[luminaire.kind as usize]
+    }
+
+    /// The type of a supply.
+    pub fn supply_type(&self, supply: &Supply) -> &SupplyType {
+        &self.supply_types()[supply.kind as usize]
+    }
+
+    /// The cable of a run.
+    pub fn cable_type(&self, run: &Run) -> &CableType {
+        &self.cable_types()[run.cable as usize]
+    }
+
+    /// The splice that a luminaire's or junction's `splice` points at.
+    pub fn splice_type(&self, splice: Option<u32>) -> Option<&SpliceType> {
+        splice.map(|index| &self.splice_types()[index as usize])
+    }
+
+    /// A node as outputs write it: `L1`, `J1`, or `S1/12`.
+    pub fn node_name(&self, node: NodeRef) -> String {
+        match node {
+            NodeRef::Junction(junction) => self.junctions()[junction as usize].id.clone(),
+            NodeRef::Luminaire(luminaire) => self.luminaires()[luminaire as usize].id.clone(),
+            NodeRef::Output(output) => self.output_name(output),
+        }
+    }
+
+    /// An output, by its supply and its place there, as outputs write it: `S1/12`.
+    pub fn output_name(&self, (supply, output): (u32, u32)) -> String {
+        let supply = &self.supplies()[supply as usize];
+        format!("{}/{}", supply.id, self.supply_type(supply).outputs[output as usize].name)
+    }
+}
+
+/// The electrical facts of one case.
+#[derive(Debug)]
+pub struct Facts {
+    case: TemperatureCase,
+    luminaires: OnceCell<Vec<LuminaireState>>,
+    junctions: OnceCell<Vec<NodeState>>,
+    segments: OnceCell<Vec<Vec<SegmentState>>>,
+    supplies: OnceCell<Vec<SupplyState>>,
+    unsolved: OnceCell<Vec<UnsolvedPart>>,
+}
+
+impl Facts {
+    fn from_host(case: TemperatureCase) -> Self {
+        Self {
+            case,
+            luminaires: OnceCell::new(),
+            junctions: OnceCell::new(),
+            segments: OnceCell::new(),
+            supplies: OnceCell::new(),
+            unsolved: OnceCell::new(),
+        }
+    }
+
+    fn given(case: TemperatureCase, given: GivenFacts) -> Self {
+        Self {
+            case,
+            luminaires: given.luminaires.into(),
+            junctions: given.junctions.into(),
+            segments: given.segments.into(),
+            supplies: given.supplies.into(),
+            unsolved: given.unsolved.into(),
+        }
+    }
+
+    /// State of each luminaire, in the order of [`Input::luminaires`].
+    pub fn luminaires(&self) -> &[LuminaireState] {
+        self.luminaires.get_or_init(|| facts::luminaires(self.case))
+    }
+
+    /// State of each junction, in the order of [`Input::junctions`].
+    pub fn junctions(&self) -> &[NodeState] {
+        self.junctions.get_or_init(|| facts::junctions(self.case))
+    }
+
+    /// State of the segments of each run, in the order of [`Input::runs`].
+    pub fn segments(&self) -> &[Vec<SegmentState>] {
+        self.segments.get_or_init(|| facts::segments(self.case))
+    }
+
+    /// State of each supply, in the order of [`Input::supplies`].
+    pub fn supplies(&self) -> &[SupplyState] {
+        self.supplies.get_or_init(|| facts::supplies(self.case))
+    }
+
+    /// Connected parts of the network that have no answer.
+    pub fn unsolved(&self) -> &[UnsolvedPart] {
+        self.unsolved.get_or_init(|| facts::unsolved(self.case))
+    }
+
+    /// State of a junction or a luminaire; `None` for an output, whose state stands with its supply.
+    pub fn node(&self, node: NodeRef) -> Option<&NodeState> {
+        match node {
+            NodeRef::Junction(junction) => Some(&self.junctions()[junction as usize]),
+            NodeRef::Luminaire(luminaire) => Some(&self.luminaires()[luminaire as usize].node),
+            NodeRef::Output(_) => None,
+        }
+    }
+}

@@ -1,0 +1,130 @@
+//! What an author of lintern rules depends on.
+//!
+//! A rule module is a `cdylib` crate with rules in it. lintern hands it the resolved plan
+//! ([`plan`]) and what was computed from it ([`facts`]); the module answers with findings. It has
+//! no files, no network and no clock. A whole module with one rule:
+//!
+//! ```
+//! use lintern_rule::prelude::*;
+//!
+//! const DIM: Rule = Rule {
+//!     id: "house/dim-lamp",
+//!     title: "A luminaire gets less than our house minimum",
+//!     level: Level::Advice,
+//!     waivable: true,
+//!     settings: &[Setting::number("minimum", 10.8, "V", Tighter::Higher, "lowest voltage that we accept")],
+//!     citations: &[],
+//!     doc: "Below 10.8 V our lamps look yellow.",
+//!     check: dim_lamp,
+//! };
+//!
+//! fn dim_lamp(input: &Input, settings: &Settings, report: &mut Report) {
+//!     let minimum = settings.number("minimum");
+//!     for (luminaire, state) in input.luminaires().iter().zip(input.judged().luminaires()) {
+//!         match state.node.volts {
+//!             None => report.undetermined(&luminaire.id, ["a feed"]),
+//!             Some(volts) if volts >= minimum => report.checked(&luminaire.id),
+//!             Some(volts) => report
+//!                 .finding(&luminaire.id)
+//!                 .message(format!("{} gets {volts:.2} V, less than {minimum} V", luminaire.id))
+//!                 .measured(volts, "V")
+//!                 .limit(minimum, "V")
+//!                 .help("use a thicker cable or a shorter run")
+//!                 .add(),
+//!         }
+//!     }
+//! }
+//!
+//! lintern_rule::module! { name: "house", rules: [DIM] }
+//! # fn main() {}
+//! ```
+//!
+//! Build it with `cargo build --release --target wasm32-unknown-unknown`: lintern loads the
+//! resulting `.wasm` as it is.
+//!
+//! Three things that lintern counts on:
+//! - **Nothing passes by silence.** For every element that the rule speaks of, say
+//!   [`Report::checked`], [`Report::undetermined`] or [`Report::finding`].
+//! - **Units are in the names.** A [`Length`] also keeps what the plan wrote: compare it in its own
+//!   system with that system's column of a table ([`Length::inches`], [`Length::millimetres`]).
+//! - **A rule depends on nothing but its input**, so the same plan always gives the same answer.
+//!
+//! The rules run natively too: build an [`Input`] from [`Given`] lists ([`blank`] has records to
+//! start from) and call [`Module::check`].
+
+#[doc(hidden)]
+#[allow(missing_docs, reason = "generated from the documented WIT files")]
+pub mod bindings {
+    wit_bindgen::generate!({
+        world: "rule-module",
+        path: "../../core/wit/v0.1.0",
+        pub_export_macro: true,
+        default_bindings_module: "lintern_rule::bindings",
+        additional_derives: [PartialEq],
+    });
+}
+
+pub mod blank;
+pub mod compare;
+mod input;
+mod length;
+mod module;
+mod report;
+mod rule;
+mod settings;
+
+pub use bindings::lintern::rules::{facts, plan, types};
+pub use facts::TemperatureCase;
+pub use input::{Facts, Given, GivenFacts, Input};
+pub use module::Module;
+pub use report::{FindingDraft, Report};
+pub use rule::{Basis, Citation, Rule, Setting, SettingDefault, Tighter};
+pub use settings::Settings;
+pub use types::{Code, Length, Level, Measure, NodeRef, Point};
+
+/// What leaves a module, as the interface has it; tests of rules read it.
+pub mod outcome {
+    pub use crate::bindings::lintern::rules::report::{
+        Basis, BasisKind, Citation, Confidence, Finding, ModuleDescription, RuleDescription, RuleRequest, RuleResult,
+        Setting as SettingGiven, SettingDescription, SettingValue, Tighter, Undetermined, WorkLine,
+    };
+}
+
+/// Everything that a rule usually names.
+pub mod prelude {
+    pub use crate::outcome::Confidence;
+    pub use crate::{
+        Basis, Citation, Code, Facts, Given, Input, Length, Level, NodeRef, Report, Rule, Setting, Settings,
+        TemperatureCase, Tighter,
+    };
+}
+
+/// Makes the crate a rule module: `module! { name: "voltage", rules: [UNDERVOLTAGE, OVERVOLTAGE] }`.
+///
+/// It defines `MODULE`, through which the rules also run natively, and, when the crate is built for
+/// WASM, the exports that lintern calls.
+#[macro_export]
+macro_rules! module {
+    { name: $name:literal, rules: [$($rule:path),+ $(,)?] $(,)? } => {
+        /// The rules of this module.
+        pub const MODULE: $crate::Module = $crate::Module {
+            name: $name,
+            version: env!("CARGO_PKG_VERSION"),
+            rules: &[$(&$rule),+],
+        };
+
+        #[cfg(target_arch = "wasm32")]
+        mod lintern_exports {
+            struct Exports;
+            impl $crate::bindings::Guest for Exports {
+                fn describe() -> $crate::outcome::ModuleDescription {
+                    super::MODULE.describe_to_host()
+                }
+                fn check(rules: Vec<$crate::outcome::RuleRequest>) -> Vec<$crate::outcome::RuleResult> {
+                    super::MODULE.check_for_host(&rules)
+                }
+            }
+            $crate::bindings::export!(Exports with_types_in $crate::bindings);
+        }
+    };
+}

@@ -1,0 +1,70 @@
+//! The settings that a rule runs with: the company's, or the rule's own defaults.
+
+use crate::outcome::{SettingGiven, SettingValue};
+use crate::rule::SettingDefault;
+use crate::{Rule, Setting};
+
+/// Settings of one rule.
+#[derive(Debug)]
+pub struct Settings<'a> {
+    rule: &'static Rule,
+    given: &'a [SettingGiven],
+}
+
+impl<'a> Settings<'a> {
+    pub(crate) fn new(rule: &'static Rule, given: &'a [SettingGiven]) -> Self {
+        Self { rule, given }
+    }
+
+    /// A number, in the unit of its description.
+    ///
+    /// # Panics
+    /// When the rule describes no such number.
+    pub fn number(&self, name: &str) -> f64 {
+        match (self.given(name), self.described(name).default) {
+            (Some(SettingValue::Number(number)), SettingDefault::Number(_)) => *number,
+            (None, SettingDefault::Number(number)) => number,
+            _ => self.mismatch(name, "a number"),
+        }
+    }
+
+    /// Yes or no.
+    ///
+    /// # Panics
+    /// When the rule describes no such flag.
+    pub fn flag(&self, name: &str) -> bool {
+        match (self.given(name), self.described(name).default) {
+            (Some(SettingValue::Flag(flag)), SettingDefault::Flag(_)) => *flag,
+            (None, SettingDefault::Flag(flag)) => flag,
+            _ => self.mismatch(name, "a flag"),
+        }
+    }
+
+    /// A text.
+    ///
+    /// # Panics
+    /// When the rule describes no such text.
+    pub fn text(&self, name: &str) -> &'a str {
+        match (self.given(name), self.described(name).default) {
+            (Some(SettingValue::Text(text)), SettingDefault::Text(_)) => text,
+            (None, SettingDefault::Text(text)) => text,
+            _ => self.mismatch(name, "a text"),
+        }
+    }
+
+    fn given(&self, name: &str) -> Option<&'a SettingValue> {
+        self.given.iter().find(|setting| setting.name == name).map(|setting| &setting.value)
+    }
+
+    fn described(&self, name: &str) -> &'static Setting {
+        self.rule
+            .settings
+            .iter()
+            .find(|setting| setting.name == name)
+            .unwrap_or_else(|| panic!("rule `{}` describes no setting `{name}`", self.rule.id))
+    }
+
+    fn mismatch(&self, name: &str, wanted: &str) -> ! {
+        panic!("setting `{name}` of rule `{}` is not {wanted}", self.rule.id)
+    }
+}
