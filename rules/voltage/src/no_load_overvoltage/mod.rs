@@ -1,0 +1,70 @@
+//! A luminaire may get more than it may when little else is lit.
+
+use crate::support::{LISTING, feed_names, missing_voltage};
+use lintern_rule::compare::{above, plain, shown};
+use lintern_rule::facts::NodeState;
+use lintern_rule::prelude::*;
+
+pub const RULE: Rule = Rule {
+    id: "voltage/no-load-overvoltage",
+    title: "A luminaire gets more than its highest input voltage when the supply is lightly loaded",
+    level: Level::Violation,
+    waivable: true,
+    settings: &[],
+    citations: LISTING,
+    doc: include_str!("doc.md"),
+    check,
+};
+
+fn check(input: &Input, _: &Settings, report: &mut Report) {
+    for (luminaire, state) in input.luminaires().iter().zip(input.judged().luminaires()) {
+        let id = &luminaire.id;
+        let kind = input.luminaire_type(luminaire);
+        let (Some(no_load), Some(loaded)) = (state.node.no_load_volts, state.node.volts) else {
+            report.undetermined(id, missing_voltage(&state.node));
+            continue;
+        };
+        let Some(max) = kind.input_max_v else {
+            report.undetermined(id, [format!("`input.max` of type `{}`", kind.name)]);
+            continue;
+        };
+        if above(loaded, max) {
+            // Too much even under load: that is the finding of `voltage/overvoltage`.
+            report.checked(id);
+        } else if above(no_load, max) {
+            let feeds = feed_names(input, &state.node);
+            report
+                .finding(id)
+                .message(format!(
+                    "{id} gets {} V when nothing else is lit; its highest input voltage is {} V",
+                    shown(no_load, max),
+                    plain(max)
+                ))
+                .measured(no_load, "V")
+                .limit(max, "V")
+                .work(format!("volts of {feeds} without load"), no_load, "V", "plan")
+                .work("volts at the luminaire under full load", loaded, "V", "computed")
+                .help(format!(
+                    "feed it from an output of at most {} V without load, or take a luminaire of a wider range; on a dimmed or partly switched circuit the far luminaires see this too",
+                    plain(max)
+                ))
+                .add();
+        } else if let Some(unknown) = unstated_source(input, &state.node) {
+            report.undetermined(id, [unknown]);
+        } else {
+            report.checked(id);
+        }
+    }
+}
+
+/// The first feeding output whose rise without load is not stated.
+fn unstated_source(input: &Input, state: &NodeState) -> Option<String> {
+    let &(supply, output) = state.fed_by.iter().find(|(supply, output)| {
+        input.judged().supplies()[*supply as usize].outputs[*output as usize].source_assumed_ideal
+    })?;
+    let kind = input.supply_type(&input.supplies()[supply as usize]);
+    Some(format!(
+        "`regulated: true` or a `source-resistance` of output {} of type `{}`",
+        kind.outputs[output as usize].name, kind.name
+    ))
+}

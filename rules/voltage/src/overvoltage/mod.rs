@@ -1,0 +1,56 @@
+//! A luminaire gets more than it may under load.
+
+use crate::support::{Cables, LISTING, feed_names, missing_voltage, practice_window_v};
+use lintern_rule::compare::{above, plain, shown};
+use lintern_rule::prelude::*;
+
+pub const RULE: Rule = Rule {
+    id: "voltage/overvoltage",
+    title: "A luminaire gets more than its highest input voltage",
+    level: Level::Violation,
+    waivable: true,
+    settings: &[],
+    citations: LISTING,
+    doc: include_str!("doc.md"),
+    check,
+};
+
+fn check(input: &Input, _: &Settings, report: &mut Report) {
+    let cables = Cables::new(input);
+    for (index, (luminaire, state)) in input.luminaires().iter().zip(input.judged().luminaires()).enumerate() {
+        let id = &luminaire.id;
+        let kind = input.luminaire_type(luminaire);
+        let Some(volts) = state.node.volts else {
+            report.undetermined(id, missing_voltage(&state.node));
+            continue;
+        };
+        let (_, practice_max) = practice_window_v(kind);
+        let (limit, what, level, basis) = match kind.input_max_v {
+            Some(max) => (max, "its highest input voltage is", Level::Violation, None),
+            None => {
+                (practice_max, "without a stated range it should get at most", Level::Advice, Some(Basis::PRACTICE))
+            }
+        };
+        if !above(volts, limit) {
+            match kind.input_max_v {
+                Some(_) => report.checked(id),
+                None => report.undetermined(id, [format!("`input.max` of type `{}`", kind.name)]),
+            }
+            continue;
+        }
+        let mut draft = report
+            .finding(id)
+            .level(level)
+            .message(format!("{id} gets {} V; {what} {} V", shown(volts, limit), plain(limit)))
+            .measured(volts, "V")
+            .limit(limit, "V")
+            .help(format!(
+                "feed it from an output of fewer volts than {}; a lamp above its range fails early",
+                feed_names(input, &state.node)
+            ));
+        if let Some(basis) = basis {
+            draft = draft.basis(basis);
+        }
+        cables.work(draft, index, state).add();
+    }
+}
