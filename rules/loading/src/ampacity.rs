@@ -1,0 +1,103 @@
+//! Ampacity and overcurrent caps of copper conductors, NFPA 70.
+
+use lintern_rule::plan::{CableType, Conductor};
+
+/// A row of the table.
+pub struct Row {
+    /// Number of ASTM B258: 12 for 12 AWG, 0 for 1/0.
+    awg: i8,
+    /// What a conductor may carry, A: Table 310.16 (2017: Table 310.15(B)(16)), copper, 60 °C column, 30 °C ambient.
+    /// The column has no 18 and 16 AWG; there 240.4(D) stands in, which bars more than 80 % of it for continuous loads.
+    pub ampacity_a: f64,
+    /// Largest overcurrent device by 240.4(D), A; `None` for the sizes that it does not name.
+    pub small_conductor_device_a: Option<f64>,
+}
+
+const fn row(awg: i8, ampacity_a: f64, small_conductor_device_a: Option<f64>) -> Row {
+    Row { awg, ampacity_a, small_conductor_device_a }
+}
+
+/// 18 to 6 AWG: Table 310.16 60 °C column and 240.4(D) confirmed for the 2023 edition (14 AWG of 240.4(D) from
+/// memory). 4 AWG and larger from memory of the same table.
+const COPPER: &[Row] = &[
+    row(18, 7.0, Some(7.0)),
+    row(16, 10.0, Some(10.0)),
+    row(14, 15.0, Some(15.0)),
+    row(12, 20.0, Some(20.0)),
+    row(10, 30.0, Some(30.0)),
+    row(8, 40.0, None),
+    row(6, 55.0, None),
+    row(4, 70.0, None),
+    row(3, 85.0, None),
+    row(2, 95.0, None),
+    row(1, 110.0, None),
+    row(0, 125.0, None),
+    row(-1, 145.0, None),
+    row(-2, 165.0, None),
+    row(-3, 195.0, None),
+];
+
+/// Standard ratings of overcurrent devices, A, as far as low-voltage lighting needs them: NFPA 70 240.6(A), from memory.
+const STANDARD_DEVICES_A: &[f64] = &[
+    1.0, 3.0, 6.0, 10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0, 45.0, 50.0, 60.0, 70.0, 80.0, 90.0, 100.0, 110.0, 125.0,
+    150.0, 175.0, 200.0,
+];
+
+impl Row {
+    /// Whether the column of Table 310.16 has the size; else 240.4(D) stands in.
+    pub fn is_in_table(&self) -> bool {
+        self.awg <= 14
+    }
+}
+
+/// The largest device that protects a conductor of this ampacity where 240.4(D) names none: the ampacity, or the next
+/// standard rating above it (NFPA 70 240.4(B), from memory).
+pub fn next_standard_device_a(ampacity_a: f64) -> f64 {
+    STANDARD_DEVICES_A.iter().copied().find(|device| *device >= ampacity_a).unwrap_or(ampacity_a)
+}
+
+/// The row of a cable's conductor; `None` for a metric or unknown size.
+pub fn of(cable: &CableType) -> Option<&'static Row> {
+    match cable.conductor {
+        Some(Conductor::Awg(gauge)) => COPPER.iter().find(|row| row.awg == gauge),
+        Some(Conductor::SquareMm(_)) | None => None,
+    }
+}
+
+/// A conductor's size as plans write it.
+pub fn size(cable: &CableType) -> String {
+    match cable.conductor {
+        Some(Conductor::Awg(gauge)) if gauge < 1 => format!("{}/0 AWG", 1 - i32::from(gauge)),
+        Some(Conductor::Awg(gauge)) => format!("{gauge} AWG"),
+        Some(Conductor::SquareMm(area)) => format!("{area} mm2"),
+        None => "a conductor of unstated size".to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// NFPA 70-2023 Table 310.16, copper, 60 °C column, and 240.4(D)(1) to (7).
+    #[test]
+    fn rows_agree_with_the_published_tables() {
+        let published = [(14, 15.0), (12, 20.0), (10, 30.0), (8, 40.0), (6, 55.0)];
+        for (gauge, amps) in published {
+            assert_eq!(COPPER.iter().find(|r| r.awg == gauge).unwrap().ampacity_a, amps, "{gauge} AWG");
+        }
+        let devices = [(18, 7.0), (16, 10.0), (14, 15.0), (12, 20.0), (10, 30.0)];
+        for (gauge, amps) in devices {
+            let row = COPPER.iter().find(|r| r.awg == gauge).unwrap();
+            assert_eq!(row.small_conductor_device_a, Some(amps), "{gauge} AWG");
+        }
+        assert!(COPPER.windows(2).all(|pair| pair[0].awg > pair[1].awg && pair[0].ampacity_a < pair[1].ampacity_a));
+    }
+
+    /// NFPA 70-2023 240.6(A).
+    #[test]
+    fn the_next_standard_device_is_at_or_above_the_ampacity() {
+        for (ampacity, device) in [(15.0, 15.0), (17.0, 20.0), (40.0, 40.0), (55.0, 60.0), (95.0, 100.0)] {
+            assert_eq!(next_standard_device_a(ampacity), device, "{ampacity} A");
+        }
+    }
+}

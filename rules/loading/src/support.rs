@@ -1,0 +1,106 @@
+//! What several rules of this topic need: the listing citation, loads with what is unknown of them, editions.
+
+use lintern_rule::facts::SupplyState;
+use lintern_rule::outcome::Confidence::{Confirmed, Memory};
+use lintern_rule::plan::{Output, Rating, Supply, SupplyType};
+use lintern_rule::prelude::*;
+
+/// Equipment is used as its listing and its instructions say.
+pub const LISTING: &[Citation] = &[
+    Citation::nec(Code::Nec2017, "110.3(B)", Confirmed),
+    Citation::nec(Code::Nec2020, "110.3(B)", Confirmed),
+    Citation::nec(Code::Nec2023, "110.3(B)", Confirmed),
+    Citation::unconfirmed(Code::Nec2026, "NFPA 70", Some("2026")),
+    Citation { code: Code::Bs7671, basis: Basis::code("BS 7671", "2018", "134.1.1"), confidence: Memory },
+    Citation { code: Code::Iec60364, basis: Basis::code("IEC 60364-1", "2005", "134.1.1"), confidence: Memory },
+];
+
+/// Whether a code is an edition of NFPA 70; `None` when the plan names no code.
+pub fn is_nec(input: &Input) -> Option<bool> {
+    input.project().code.map(|code| !matches!(code, Code::Iec60364 | Code::Bs7671))
+}
+
+/// The level of what Article 411 of NFPA 70 limits. Whether the 2026 edition keeps its limits is not confirmed, so
+/// there a person is asked to.
+pub fn article_411_level(input: &Input) -> Level {
+    match input.project().code {
+        Some(Code::Nec2026) => Level::Reminder,
+        _ => Level::Violation,
+    }
+}
+
+/// What a supply may give, with its unit.
+pub fn rating(kind: &SupplyType) -> Option<(f64, &'static str)> {
+    kind.rating.map(|rating| match rating {
+        Rating::ApparentVa(va) => (va, "VA"),
+        Rating::RealW(w) => (w, "W"),
+    })
+}
+
+/// The load of a supply in VA (W on DC), and what it could be where power factors are unknown.
+pub struct Load {
+    /// The larger of the computed load with cable loss and the sum of the nameplates. Where the circuit has no
+    /// answer this is the nameplate sum alone, and `complete` is false.
+    pub va: f64,
+    /// The same with power factor 0.9 wherever 1.0 had to be assumed.
+    pub va_at_pf_90: f64,
+    /// The computed load with cable loss.
+    pub computed_va: Option<f64>,
+    /// The sum of the nameplates.
+    pub nameplate_va: f64,
+    /// Whether the computed load is known.
+    pub complete: bool,
+}
+
+impl Load {
+    /// The load of a supply; `None` when not even the nameplates are known.
+    pub fn of(state: &SupplyState) -> Option<Self> {
+        let nameplate_va = state.nameplate_va?;
+        let va = state.load_va.map_or(nameplate_va, |load| load.max(nameplate_va));
+        // A lower power factor raises the currents, and with them the share that the cables take.
+        let rise = match state.nameplate_va_at_pf90 {
+            Some(at_pf_90) if nameplate_va > 0.0 => at_pf_90 / nameplate_va,
+            _ => 1.0,
+        };
+        Some(Self {
+            va,
+            va_at_pf_90: va * rise,
+            computed_va: state.load_va,
+            nameplate_va,
+            complete: state.load_va.is_some(),
+        })
+    }
+}
+
+/// The types without an apparent power among the luminaires of a supply, as missing inputs.
+pub fn missing_power_factors(input: &Input, supply: u32) -> Vec<String> {
+    let states = input.judged().luminaires();
+    let mut missing: Vec<String> = input
+        .luminaires()
+        .iter()
+        .zip(states)
+        .filter(|(_, state)| state.power_factor_assumed && state.node.fed_by.iter().any(|(s, _)| *s == supply))
+        .map(|(luminaire, _)| {
+            format!("`apparent-power` or `power-factor` of type `{}`", input.luminaire_type(luminaire).name)
+        })
+        .collect();
+    missing.sort_unstable();
+    missing.dedup();
+    missing
+}
+
+/// Every output with its supply: (supply index, output index, supply, output).
+pub fn outputs(input: &Input) -> impl Iterator<Item = (u32, u32, &Supply, &Output)> {
+    input.supplies().iter().enumerate().flat_map(move |(s, supply)| {
+        let outputs = input.supply_type(supply).outputs.iter().enumerate();
+        outputs.map(move |(o, output)| (s as u32, o as u32, supply, output))
+    })
+}
+
+/// Whether a node belongs to the part of the network that an output feeds.
+pub fn fed_by(input: &Input, node: NodeRef, output: (u32, u32)) -> bool {
+    match node {
+        NodeRef::Output(own) => own == output,
+        other => input.judged().node(other).is_some_and(|state| state.fed_by.contains(&output)),
+    }
+}
