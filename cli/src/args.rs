@@ -1,0 +1,136 @@
+//! The command line.
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use lintern_core::analysis::Case;
+use lintern_core::finding::Level;
+use lintern_core::plan::scalar::Date;
+use std::path::PathBuf;
+
+/// Checks plans of outdoor low-voltage lighting before anyone digs or applies for a permit.
+#[derive(Debug, Parser)]
+#[command(
+    name = "lintern",
+    version,
+    about,
+    after_help = "Exit codes: 0 nothing at or above --fail-on; 1 something is; 2 something could not be checked; 3 no plan found."
+)]
+pub struct Cli {
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Check plans against the rules
+    Check(Check),
+    /// Compute the voltages, currents and loadings of one plan
+    Solve(Solve),
+    /// List the rules
+    Rules(Rules),
+    /// Show a rule's page: what it checks, its citations by code and edition, its settings
+    Explain(Explain),
+    /// Print the JSON Schema of a plan
+    Schema,
+}
+
+#[derive(Debug, Args)]
+pub struct Check {
+    /// Plans, or folders with plans
+    #[arg(default_value = ".")]
+    pub paths: Vec<PathBuf>,
+    /// How to print the result
+    #[arg(long, value_enum, default_value_t = Format::Terminal)]
+    pub format: Format,
+    /// The day against which tickets and waivers are judged, like 2026-03-01; default today
+    #[arg(long, value_name = "DATE")]
+    pub as_of: Option<Date>,
+    /// Exit 1 when there is something at or above this; default violation
+    #[arg(long, value_enum, value_name = "LEVEL")]
+    pub fail_on: Option<FailOn>,
+    /// Show only findings at or above this level
+    #[arg(long, value_enum, value_name = "LEVEL", default_value_t = LevelArg::Reminder)]
+    pub show: LevelArg,
+    /// Tell what was passed over and why
+    #[arg(long, short)]
+    pub verbose: bool,
+}
+
+#[derive(Debug, Args)]
+pub struct Solve {
+    /// The plan
+    pub plan: PathBuf,
+    /// How to print the result
+    #[arg(long, value_enum, default_value_t = Format::Terminal)]
+    pub format: Format,
+    /// Which conductor temperature to solve at
+    #[arg(long, value_enum, default_value_t = CaseArg::Judged)]
+    pub case: CaseArg,
+}
+
+#[derive(Debug, Args)]
+pub struct Rules {
+    /// A plan or folder whose configuration may bring in house modules
+    #[arg(default_value = ".")]
+    pub path: PathBuf,
+    /// How to print the list
+    #[arg(long, value_enum, default_value_t = Format::Terminal)]
+    pub format: Format,
+}
+
+#[derive(Debug, Args)]
+pub struct Explain {
+    /// Id of the rule, like voltage/undervoltage
+    pub rule: String,
+    /// A plan or folder whose configuration may bring in house modules
+    #[arg(long, default_value = ".")]
+    pub path: PathBuf,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Format {
+    /// For people
+    Terminal,
+    /// For programs
+    Json,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum LevelArg {
+    Violation,
+    Advice,
+    Reminder,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum FailOn {
+    Violation,
+    Advice,
+    Reminder,
+    /// Also when an element could not be checked
+    Undetermined,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum CaseArg {
+    Judged,
+    Soil,
+}
+
+impl From<LevelArg> for Level {
+    fn from(arg: LevelArg) -> Self {
+        match arg {
+            LevelArg::Violation => Self::Violation,
+            LevelArg::Advice => Self::Advice,
+            LevelArg::Reminder => Self::Reminder,
+        }
+    }
+}
+
+impl From<CaseArg> for Case {
+    fn from(arg: CaseArg) -> Self {
+        match arg {
+            CaseArg::Judged => Self::Judged,
+            CaseArg::Soil => Self::Soil,
+        }
+    }
+}

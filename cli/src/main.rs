@@ -1,0 +1,21 @@
+//! The `lintern` program: reads the command line, calls the library, prints, and answers with an exit code.
+
+mod args;
+mod commands;
+mod output;
+
+use args::{Cli, Command};
+use clap::Parser;
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    let cli = Cli::parse();
+    let outcome = match cli.command {
+        Command::Check(args) => commands::check::run(&args),
+        Command::Solve(args) => commands::solve::run(&args),
+        Command::Rules(args) => commands::rules::run(&args),
+        Command::Explain(args) => commands::explain::run(&args),
+        Command::Schema => commands::schema::run(),
+    };
+    ExitCode::from(outcome as u8)
+}

@@ -1,0 +1,144 @@
+//! `lintern check --format json`, by the contract of the format; version 1.
+
+use super::{Run, Summary};
+use lintern_core::check::{CheckError, PlanReport};
+use lintern_core::finding::{Basis, Finding, Level, Measure, Verdict, WorkLine};
+use lintern_core::plan::field::Span;
+use lintern_core::plan::{Diagnostic, Sources};
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+#[derive(Serialize)]
+#[serde(rename_all = "kebab-case")]
+struct Document<'a> {
+    format: u32,
+    tool: Tool,
+    as_of: String,
+    plans: Vec<Plan<'a>>,
+    errors: Vec<Error<'a>>,
+    summary: &'a Summary,
+    caution: &'static str,
+}
+
+#[derive(Serialize)]
+struct Tool {
+    name: &'static str,
+    version: &'static str,
+}
+
+#[derive(Serialize)]
+struct Plan<'a> {
+    file: &'a str,
+    sha256: &'a str,
+    assumptions: &'a [String],
+    findings: Vec<JsonFinding<'a>>,
+    verdicts: &'a BTreeMap<String, Verdict>,
+    errors: Vec<Error<'a>>,
+}
+
+#[derive(Serialize)]
+struct JsonFinding<'a> {
+    rule: &'a str,
+    level: Level,
+    subject: &'a str,
+    related: &'a [String],
+    field: &'a str,
+    message: &'a str,
+    measured: &'a Option<Measure>,
+    limit: &'a Option<Measure>,
+    work: &'a [WorkLine],
+    basis: &'a Basis,
+    help: &'a str,
+    span: Option<JsonSpan<'a>>,
+    waived: &'a Option<String>,
+}
+
+#[derive(Serialize)]
+struct Error<'a> {
+    kind: &'static str,
+    message: &'a str,
+    span: Option<JsonSpan<'a>>,
+}
+
+#[derive(Serialize)]
+#[serde(rename_all = "kebab-case")]
+struct JsonSpan<'a> {
+    file: &'a str,
+    line: u32,
+    column: u32,
+    end_line: u32,
+    end_column: u32,
+    byte_start: u32,
+    byte_end: u32,
+}
+
+/// The whole document, with a line end.
+pub fn render(run: &Run) -> String {
+    let document = Document {
+        format: 1,
+        tool: Tool { name: "lintern", version: env!("CARGO_PKG_VERSION") },
+        as_of: run.as_of.to_string(),
+        plans: run.reports.iter().map(|report| plan(report, run)).collect(),
+        errors: run.errors.iter().map(|e| error(e.kind, &e.diagnostic, &e.sources)).collect(),
+        summary: &run.summary,
+        caution: super::CAUTION,
+    };
+    let mut text = serde_json::to_string_pretty(&document).expect("plain data serializes");
+    text.push('\n');
+    text
+}
+
+fn plan<'a>(report: &'a PlanReport, run: &Run) -> Plan<'a> {
+    let sources = &report.loaded.sources;
+    Plan {
+        file: &report.loaded.file,
+        sha256: &report.loaded.sha256,
+        assumptions: &report.assumptions,
+        findings: report.findings.iter().filter(|f| f.level >= run.show).map(|f| finding(f, sources)).collect(),
+        verdicts: &report.verdicts,
+        errors: report
+            .errors
+            .iter()
+            .map(|e| match e {
+                CheckError::Plan(diagnostic) => error("plan", diagnostic, sources),
+                CheckError::Module(message) => Error { kind: "module", message, span: None },
+            })
+            .collect(),
+    }
+}
+
+fn finding<'a>(finding: &'a Finding, sources: &'a Sources) -> JsonFinding<'a> {
+    JsonFinding {
+        rule: &finding.rule,
+        level: finding.level,
+        subject: &finding.subject,
+        related: &finding.related,
+        field: &finding.field,
+        message: &finding.message,
+        measured: &finding.measured,
+        limit: &finding.limit,
+        work: &finding.work,
+        basis: &finding.basis,
+        help: &finding.help,
+        span: span(finding.span, sources),
+        waived: &finding.waived,
+    }
+}
+
+fn error<'a>(kind: &'static str, diagnostic: &'a Diagnostic, sources: &'a Sources) -> Error<'a> {
+    let span = diagnostic.span.and_then(|at| span(at, sources));
+    Error { kind, message: &diagnostic.message, span }
+}
+
+fn span(span: Span, sources: &Sources) -> Option<JsonSpan<'_>> {
+    let place = sources.line_column(span)?;
+    Some(JsonSpan {
+        file: sources.path(span),
+        line: place.line,
+        column: place.column,
+        end_line: place.end_line,
+        end_column: place.end_column,
+        byte_start: span.start,
+        byte_end: span.end,
+    })
+}

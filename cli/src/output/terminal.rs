@@ -1,0 +1,233 @@
+//! Findings for people, drawn by miette: the plan's own lines, what is wrong, the way out, and the basis.
+
+use super::{CAUTION, Run, escape, module_errors};
+use lintern_core::check::{CheckError, PlanReport};
+use lintern_core::finding::{Basis, BasisKind, Finding, Level, Measure, Outcome};
+use lintern_core::plan::snippet::Snippet;
+use lintern_core::plan::{Diagnostic, Report, Sources};
+use miette::{GraphicalReportHandler, GraphicalTheme, LabeledSpan, MietteDiagnostic, Severity};
+use std::fmt::Write as _;
+
+/// How the terminal is written to.
+#[derive(Debug, Clone, Copy)]
+pub struct Style {
+    /// Whether colours may be used.
+    pub color: bool,
+    /// Width in columns.
+    pub width: usize,
+}
+
+/// The whole text.
+pub fn render(run: &Run, style: Style) -> String {
+    let mut out = String::new();
+    let painter = Painter::new(style);
+    for error in &run.errors {
+        painter.diagnostic(&mut out, &error.diagnostic, &error.sources);
+    }
+    for report in &run.reports {
+        plan(&mut out, &painter, report, run);
+    }
+    if run.verbose {
+        for note in &run.notes {
+            let _ = writeln!(out, "note: {}", escape::terminal(note));
+        }
+    }
+    let s = &run.summary;
+    let _ = writeln!(
+        out,
+        "{}: {}, {}, {}; {} could not be checked; {}{}. As of {}.",
+        count(s.plans, "plan", "plans"),
+        count(s.violation, "violation", "violations"),
+        count(s.advice, "piece of advice", "pieces of advice"),
+        count(s.reminder, "reminder", "reminders"),
+        count(s.undetermined, "element", "elements"),
+        count(s.errors, "error", "errors"),
+        if s.waived > 0 { format!("; {} waived", s.waived) } else { String::new() },
+        run.as_of
+    );
+    let _ = writeln!(out, "\n{}", painter.wrap(CAUTION, ""));
+    out
+}
+
+fn count(n: usize, one: &str, many: &str) -> String {
+    format!("{n} {}", if n == 1 { one } else { many })
+}
+
+fn plan(out: &mut String, painter: &Painter, report: &PlanReport, run: &Run) {
+    let sources = &report.loaded.sources;
+    for error in &report.errors {
+        if let CheckError::Plan(diagnostic) = error {
+            painter.diagnostic(out, diagnostic, sources);
+        }
+    }
+    for finding in report.findings.iter().filter(|f| f.level >= run.show) {
+        painter.finding(out, finding, sources);
+    }
+    for message in module_errors(report) {
+        painter.diagnostic(out, &Diagnostic::new(None, message), sources);
+    }
+    let _ = writeln!(out, "{}", escape::terminal(&heading(report)));
+    for (rule, verdict) in &report.verdicts {
+        if verdict.verdict == Outcome::Undetermined || (verdict.verdict == Outcome::Fail && verdict.undetermined > 0) {
+            let elements = count(verdict.undetermined as usize, "element", "elements");
+            let text = format!("{rule}: {elements} not checked, for want of {}", listed(&verdict.missing));
+            let _ = writeln!(out, "{}", painter.wrap(&escape::terminal(&text), "  ? "));
+        }
+    }
+    for assumption in &report.assumptions {
+        let _ = writeln!(out, "{}", painter.wrap(&escape::terminal(assumption), "  assumed: "));
+    }
+    out.push('\n');
+}
+
+/// The plan's line: how many rules end how.
+fn heading(report: &PlanReport) -> String {
+    if report.loaded.layout.is_none() {
+        return format!("{}: not checked", report.loaded.file);
+    }
+    let with = |outcome| report.verdicts.values().filter(|v| v.verdict == outcome).count();
+    format!(
+        "{}: {} passed, {} failed, {} undetermined, {} not applicable",
+        report.loaded.file,
+        count(with(Outcome::Pass), "rule", "rules"),
+        with(Outcome::Fail),
+        with(Outcome::Undetermined),
+        with(Outcome::NotApplicable)
+    )
+}
+
+/// A list for a sentence, cut where it gets long.
+fn listed(items: &[String]) -> String {
+    const MOST: usize = 6;
+    let mut text = items.iter().take(MOST).map(String::as_str).collect::<Vec<_>>().join("; ");
+    if items.len() > MOST {
+        let _ = write!(text, "; and {} more", items.len() - MOST);
+    }
+    text
+}
+
+/// The authority behind a finding, in one line.
+pub fn basis_text(basis: &Basis) -> String {
+    let kind = match (basis.kind, &basis.document) {
+        (BasisKind::Practice, None) => return "common practice".to_owned(),
+        (BasisKind::Practice, Some(_)) => "common practice, ",
+        (BasisKind::Code, _) => "",
+    };
+    let document = basis.document.as_deref().unwrap_or("code");
+    let edition = basis.edition.as_deref().map(|e| format!(" ({e})")).unwrap_or_default();
+    let section = basis.section.as_deref().unwrap_or("section not confirmed for this edition");
+    format!("{kind}{document}{edition}, {section}")
+}
+
+/// A number with its unit, to at most four significant decimals.
+pub fn measure_text(measure: &Measure) -> String {
+    let space = if measure.unit.is_empty() { "" } else { " " };
+    format!("{}{space}{}", number(measure.value), measure.unit)
+}
+
+/// A number for people: four significant digits after which nothing matters in the trade.
+pub fn number(value: f64) -> String {
+    let digits = if value == 0.0 { 0 } else { (3 - value.abs().log10().floor() as i32).clamp(0, 6) };
+    let text = format!("{value:.*}", digits as usize);
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+}
+
+struct Painter {
+    handler: GraphicalReportHandler,
+    width: usize,
+}
+
+impl Painter {
+    fn new(style: Style) -> Self {
+        let theme = if style.color { GraphicalTheme::unicode() } else { GraphicalTheme::unicode_nocolor() };
+        let handler = GraphicalReportHandler::new_themed(theme)
+            .with_width(style.width)
+            .with_links(false)
+            .with_context_lines(1)
+            .with_wrap_lines(true);
+        Self { handler, width: style.width }
+    }
+
+    /// Wraps a text behind a mark.
+    fn wrap(&self, text: &str, mark: &str) -> String {
+        let indent = " ".repeat(mark.chars().count());
+        let mut lines = Vec::new();
+        let mut line = mark.to_owned();
+        let mut used = mark.chars().count();
+        for word in text.split(' ') {
+            let length = word.chars().count();
+            if used + length + 1 > self.width && used > indent.len() {
+                lines.push(std::mem::replace(&mut line, indent.clone()));
+                used = indent.len();
+            }
+            if used > indent.len() {
+                line.push(' ');
+                used += 1;
+            }
+            line.push_str(word);
+            used += length;
+        }
+        lines.push(line);
+        lines.join("\n")
+    }
+
+    fn finding(&self, out: &mut String, finding: &Finding, sources: &Sources) {
+        let severity = match finding.level {
+            Level::Violation => Severity::Error,
+            Level::Advice => Severity::Warning,
+            Level::Reminder => Severity::Advice,
+        };
+        let waived = finding.waived.as_ref().map(|reason| format!(" (waived: {reason})")).unwrap_or_default();
+        let label = match (&finding.measured, &finding.limit) {
+            (Some(measured), Some(limit)) => format!("{}; limit {}", measure_text(measured), measure_text(limit)),
+            (Some(measured), None) => measure_text(measured),
+            _ => "here".to_owned(),
+        };
+        let help = format!("{}\nbasis: {}", finding.help, basis_text(&finding.basis));
+        let length = (finding.span.end - finding.span.start) as usize;
+        let report = MietteDiagnostic::new(escape::terminal(&format!("{}{waived}", finding.message)))
+            .with_code(escape::terminal(&format!("{} {}", finding.level.word(), finding.rule)))
+            .with_severity(severity)
+            .with_help(escape::terminal(&help))
+            .with_label(LabeledSpan::new(
+                Some(escape::terminal(&label).into_owned()),
+                finding.span.start as usize,
+                length,
+            ));
+        let report = miette::Report::new(report);
+        let report = match sources.file(finding.span) {
+            Some(file) => report.with_source_code(Snippet::new(file)),
+            None => report,
+        };
+        let _ = self.handler.render_report(out, report.as_ref());
+        out.push('\n');
+    }
+
+    fn diagnostic(&self, out: &mut String, diagnostic: &Diagnostic, sources: &Sources) {
+        let report = Report::new(&escaped(diagnostic), sources);
+        let _ = self.handler.render_report(out, &report);
+        out.push('\n');
+    }
+}
+
+/// A diagnostic whose texts are safe to print.
+fn escaped(diagnostic: &Diagnostic) -> Diagnostic {
+    let safe = |text: &String| escape::terminal(text).into_owned();
+    Diagnostic {
+        message: safe(&diagnostic.message),
+        span: diagnostic.span,
+        label: diagnostic.label.as_ref().map(safe),
+        help: diagnostic.help.as_ref().map(safe),
+        also: diagnostic.also.iter().map(|(span, text)| (*span, safe(text))).collect(),
+    }
+}
+
+/// Errors of one load, drawn.
+pub fn diagnostics(diagnostics: &[Diagnostic], sources: &Sources, style: Style) -> String {
+    let painter = Painter::new(style);
+    let mut out = String::new();
+    for diagnostic in diagnostics {
+        painter.diagnostic(&mut out, diagnostic, sources);
+    }
+    out
+}

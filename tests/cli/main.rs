@@ -1,0 +1,8 @@
+//! The program as a user runs it: files in, text and exit codes out.
+
+#![expect(clippy::unwrap_used, reason = "a panic here is a failing test")]
+
+mod check;
+mod formats;
+mod house;
+mod support;
