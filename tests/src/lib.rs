@@ -1,0 +1,5 @@
+//! What the end-to-end tests share.
+
+pub mod circuit;
+pub mod dense;
+pub mod wiring;
