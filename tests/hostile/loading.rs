@@ -1,0 +1,129 @@
+//! Files that are no rule modules, or too much of one. Nothing of them is run, and what would keep the
+//! compiler busy is refused before it starts.
+
+use super::{GUEST, engine};
+use std::time::{Duration, Instant};
+
+const DESCRIBES_FOREVER: &[u8] = include_bytes!("dist/describes-forever.wasm");
+
+fn refused(bytes: &[u8]) -> String {
+    match engine().load("bad", bytes) {
+        Ok(_) => panic!("it was loaded"),
+        Err(error) => {
+            let text = error.to_string();
+            assert!(text.starts_with("rule module `bad` "), "{text}");
+            text
+        }
+    }
+}
+
+/// A core module in text form, with the marker of a rule interface, so that it gets past that test.
+fn core(body: &str) -> Vec<u8> {
+    wat::parse_str(format!("(module {body} (@custom \"component-type:x\" \"\"))")).unwrap()
+}
+
+/// The module that behaves, as text, changed.
+fn changed(change: impl FnOnce(String) -> String) -> Vec<u8> {
+    wat::parse_str(change(wasmprinter::print_bytes(GUEST).unwrap())).unwrap()
+}
+
+#[test]
+fn other_files_are_no_modules() {
+    assert_eq!(refused(b""), "rule module `bad` is not a WASM file: it is empty");
+    assert_eq!(refused(b"plan: 1\n"), "rule module `bad` is not a WASM file");
+    assert!(refused(b"(module)").contains("WASM in text form"));
+    let plain = wat::parse_str("(module (func (export \"check\")))").unwrap();
+    assert!(refused(&plain).contains("has no rule interface: its crate must call `lintern_rule::module!`"));
+    let empty = wat::parse_str("(component)").unwrap();
+    assert!(refused(&empty).contains("has no export `describe`"));
+}
+
+#[test]
+fn truncated_and_altered_bytes_are_errors() {
+    for length in (0..GUEST.len()).step_by(997) {
+        refused(&GUEST[..length]);
+    }
+    // An altered byte may be harmless; it must not bring anything down.
+    for position in (0..GUEST.len()).step_by(6007) {
+        let mut bytes = GUEST.to_vec();
+        bytes[position] ^= 0x55;
+        if let Err(error) = engine().load("bad", &bytes) {
+            assert!(error.to_string().starts_with("rule module `bad` "), "{error}");
+        }
+    }
+}
+
+#[test]
+fn an_import_beyond_the_interface_is_refused() {
+    let wasi = wat::parse_str(r#"(component (import "wasi:clocks/monotonic-clock@0.2.0" (instance)))"#).unwrap();
+    let error = refused(&wasi);
+    assert!(
+        error.contains(
+            "imports `wasi:clocks/monotonic-clock@0.2.0`: rule modules may import nothing but `lintern:rules`"
+        ),
+        "{error}"
+    );
+    let preview1 = core(r#"(import "wasi_snapshot_preview1" "fd_write" (func (param i32 i32 i32 i32) (result i32)))"#);
+    let error = refused(&preview1);
+    assert!(error.contains("imports `wasi_snapshot_preview1`"), "{error}");
+    assert!(error.contains("Build for `wasm32-unknown-unknown`"), "{error}");
+    assert!(refused(&core(r#"(import "env" "now" (func (result i64)))"#)).contains("imports `env`"));
+    let invented = wat::parse_str(r#"(component (import "lintern:rules/files@0.1.0" (instance)))"#).unwrap();
+    let error = refused(&invented);
+    assert!(error.contains("imports `lintern:rules/files@0.1.0`, which there is none of"), "{error}");
+}
+
+#[test]
+fn another_version_says_who_must_upgrade() {
+    let newer = changed(|text| text.replace("@0.1.0", "@0.2.0"));
+    let error = refused(&newer);
+    assert!(error.contains("built for version 0.2.0") && error.contains("upgrade lintern"), "{error}");
+    let older = changed(|text| text.replace("@0.1.0", "@0.0.3"));
+    let error = refused(&older);
+    assert!(error.contains("built for version 0.0.3") && error.contains("its author must rebuild it"), "{error}");
+}
+
+#[test]
+fn loops_while_loading_are_stopped() {
+    let error = refused(DESCRIBES_FOREVER);
+    assert!(error.contains("used up its computing budget") && error.contains("while describing"), "{error}");
+    // A start function runs before anything else.
+    let starts_forever = changed(|text| {
+        // Behind the last part of the first core module, so that no index moves.
+        let module = text.find("(core module").unwrap();
+        let end = module + text[module..].find("\n  )").unwrap();
+        let (before, after) = text.split_at(end);
+        format!("{before}\n(func $forever (loop br 0)) (start $forever){after}")
+    });
+    let error = refused(&starts_forever);
+    assert!(error.contains("used up its computing budget"), "{error}");
+}
+
+#[test]
+fn what_would_keep_the_compiler_busy_is_refused_before_it_starts() {
+    let nested = format!("(func {} {})", "block ".repeat(20_000), "end ".repeat(20_000));
+    let long = format!("(func {})", "i32.const 1 drop ".repeat(100_000));
+    let locals = "(func (local i64)) ".replace("i64", &"i64 ".repeat(10_001));
+    let cases = [
+        (core(&nested), "nested blocks in one function"),
+        (core(&long), "bytes in one function"),
+        (core(&locals), "local variables in one function"),
+        (core(&"(func) ".repeat(20_001)), "functions"),
+        (core(&format!("(memory 1) {}", "(data (i32.const 0) \"x\") ".repeat(5_001))), "data segments"),
+        (core(&format!("(table 1 funcref) {}", "(elem func) ".repeat(5_001))), "element segments"),
+        (core(&"(global i32 (i32.const 0)) ".repeat(1_001)), "globals"),
+        (core(&"(table 1 funcref) ".repeat(17)), "tables"),
+        (core(&"(memory 1) ".repeat(5)), "memories"),
+        (core(&"(type (func)) ".repeat(10_001)), "types"),
+        (core(&"(@custom \"a\" \"b\") ".repeat(101)), "custom sections"),
+        (wat::parse_str(format!("(component {})", "(core module) ".repeat(101))).unwrap(), "parts"),
+        (vec![0; (8 << 20) + 1], "bytes"),
+    ];
+    for (bytes, what) in cases {
+        let start = Instant::now();
+        let error = refused(&bytes);
+        assert!(error.contains("is refused before compiling"), "{what}: {error}");
+        assert!(error.contains(&format!(" {what}, and at most")), "{what}: {error}");
+        assert!(start.elapsed() < Duration::from_secs(1), "{what}: {:?}", start.elapsed());
+    }
+}
