@@ -59,8 +59,8 @@ if [ ! -e "$cache/library/Cargo.lock" ]; then
     done | head -n 1)
     [ -n "$found" ] || cannot "the package mirrors have no source of std for rustc $version"
     (cd "$work/deb" && apt apt-get download "$found" >/dev/null 2>&1) || cannot "cannot download $found"
-    dpkg -x "$work"/deb/*.deb "$work/deb/root"
-    unpacked=$(echo "$work"/deb/root/usr/src/rustc*)
+    dpkg -x "$work"/deb/*.deb "$work/deb/unpacked"
+    unpacked=$(echo "$work"/deb/unpacked/usr/src/rustc*)
     [ -e "$unpacked/library/Cargo.lock" ] || cannot "$found holds no source of std"
     mkdir -p "$(dirname "$cache")"
     rm -rf "$cache"
