@@ -1,7 +1,7 @@
 //! One plan from its file to its findings: load, analyse, run the rules, place what they say, apply waivers.
 
-use crate::analysis::{Case, Solution, network};
-use crate::engine::{Input, Module, RawFinding, RuleRequest};
+use crate::analysis::{Case, Solution, calendar, network, site};
+use crate::engine::{Analysed, Input, Module, RawFinding, RuleRequest};
 use crate::finding::{Finding, Level, Verdict};
 use crate::plan::scalar::Date;
 use crate::plan::{Diagnostic, Loaded, Waiver};
@@ -56,7 +56,12 @@ pub fn check(loaded: Loaded, modules: &[&Module], options: &CheckOptions) -> Pla
     let judged = network::solve(layout, Case::Judged);
     let soil = network::solve(layout, Case::Soil);
     report.assumptions = assumptions(&layout.assumptions, &[&judged, &soil], options);
-    let input = Input::new(layout, &judged, &soil);
+    let places = site::locate(layout);
+    let calendar = calendar::work_calendar(layout, options.as_of.0);
+    let input = Input::new(
+        layout,
+        &Analysed { judged: &judged, soil: &soil, site: &places, as_of: options.as_of, calendar: calendar.as_ref() },
+    );
     for module in modules {
         run_module(module, &input, options, &mut report);
     }
@@ -78,6 +83,7 @@ fn run_module(module: &Module, input: &Input, options: &CheckOptions, report: &m
         .map(|rule| RuleRequest {
             rule: rule.id.clone(),
             settings: options.settings.get(&rule.id).map(|s| s.values.clone()).unwrap_or_default(),
+            wants_limits: false,
         })
         .collect();
     let outcome = module.check(input, &requests);

@@ -4,11 +4,12 @@
 //! into one of the lists is a plain `usize` named after the list.
 
 use crate::plan::model::{
-    Base, CableKind, Code, CurrentKind, DigMethod, Exposure, Grid, LoadModel, Located, Location, Material, Method,
-    Occupancy, OutputCurrent, Placement, PrivateLines, Responses, Stranding, SupplyListing, UtilityKind, ZoneKind,
+    Aim, Backfill, Base, CableKind, Code, Connection, CurrentKind, DigMethod, Dimming, Drain, Exposure, Grid, Lamp,
+    Lights, LoadModel, Located, Location, Marking, Material, Method, Occupancy, OutputCurrent, Placement, PrivateLines,
+    Responses, Riser, SharedWith, Soil, Stranding, SupplyListing, Supports, UtilityKind, ZoneKind,
 };
 use crate::plan::quantity::{
-    ApparentPower, ColorTemperature, Current, Length, LuminousFlux, Power, Resistance, ResistancePerLength,
+    ApparentPower, ColorTemperature, Current, Duration, Length, LuminousFlux, Power, Resistance, ResistancePerLength,
     Temperature, Voltage,
 };
 use crate::plan::scalar::{Conductor, Date, EnclosureRating, Id, IpCode, Rating, TrafficLoad, WorkRecord};
@@ -36,6 +37,8 @@ pub struct Layout {
     pub analysis: AnalysisSettings,
     /// Unit of the plan's coordinates.
     pub grid: Option<Grid>,
+    /// What the ground is made of.
+    pub soil: Option<Soil>,
     /// Supplies.
     pub supplies: Vec<Supply>,
     /// Junctions.
@@ -119,6 +122,18 @@ pub struct LuminaireType {
     pub cct: Option<ColorTemperature>,
     /// Luminous flux.
     pub flux: Option<LuminousFlux>,
+    /// Depth of immersion that the maker states.
+    pub immersion_depth: Option<Length>,
+    /// Whether a testing laboratory has listed it.
+    pub listed: Option<bool>,
+    /// Whether it must be grounded.
+    pub grounding_required: Option<bool>,
+    /// The source of light.
+    pub lamp: Option<Lamp>,
+    /// The ways of dimming that its driver accepts; empty where the plan does not say.
+    pub dimming: Vec<Dimming>,
+    /// Whether the source of light is hidden from normal view.
+    pub shielded: Option<bool>,
     /// A company's own data.
     pub house: House,
 }
@@ -148,6 +163,12 @@ pub struct CableType {
     pub resistance: Option<ResistancePerLength>,
     /// The temperature that holds for.
     pub resistance_at: Option<Temperature>,
+    /// What it is listed for.
+    pub location: Option<Location>,
+    /// Whether it may lie in the sun.
+    pub sunlight_resistant: Option<bool>,
+    /// Voltage that its insulation is rated for.
+    pub voltage_rating: Option<Voltage>,
     /// A company's own data.
     pub house: House,
 }
@@ -173,6 +194,14 @@ pub struct SupplyType {
     pub listing: Option<SupplyListing>,
     /// Where its enclosure may stand.
     pub enclosure: Option<EnclosureRating>,
+    /// Whether an isolating transformer stands between branch circuit and outputs.
+    pub isolating: Option<bool>,
+    /// Whether a conductor of its outputs is grounded.
+    pub grounded_output: Option<bool>,
+    /// Whether it is listed for pool and spa use.
+    pub pool_listed: Option<bool>,
+    /// The way of dimming that it offers.
+    pub dimming: Option<Dimming>,
     /// A company's own data.
     pub house: House,
 }
@@ -220,8 +249,21 @@ pub struct Supply {
     pub mount_height: Option<Length>,
     /// The branch circuit that feeds it.
     pub feed: Option<Feed>,
+    /// How exposed its place is, as stated.
+    pub exposure: Option<Exposure>,
+    /// How it is switched and dimmed.
+    pub control: Option<Control>,
     /// A company's own data.
     pub house: House,
+}
+
+/// How a supply is switched and dimmed.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Control {
+    /// The longest time a night that it is on without a break.
+    pub hours: Option<Duration>,
+    /// The way of dimming of the control that feeds it.
+    pub dimmer: Option<Dimming>,
 }
 
 /// The branch circuit that feeds a supply.
@@ -235,6 +277,12 @@ pub struct Feed {
     pub gfci: Option<bool>,
     /// Cover that closes on the plug.
     pub in_use_cover: Option<bool>,
+    /// How the circuit reaches the supply.
+    pub connection: Option<Connection>,
+    /// Whether the receptacle is of the weather-resistant type.
+    pub weather_resistant: Option<bool>,
+    /// Rated residual operating current of the residual-current device.
+    pub rcd: Option<Current>,
     /// Other load on the circuit.
     pub other_load: Option<ApparentPower>,
 }
@@ -248,6 +296,8 @@ pub struct Junction {
     pub at: Option<PointM>,
     /// How the conductors are joined.
     pub splice: Option<Arc<SpliceType>>,
+    /// What the box above ground that it is in is listed for; `None` is no box.
+    pub above_ground_box: Option<Exposure>,
     /// A company's own data.
     pub house: House,
 }
@@ -271,6 +321,20 @@ pub struct Luminaire {
     pub excavation: Option<Excavation>,
     /// The group that is seen together.
     pub scene: Option<String>,
+    /// Depth of its lens below the normal water level.
+    pub water_depth: Option<Length>,
+    /// Its height above the ground or the highest water level.
+    pub mount_height: Option<Length>,
+    /// What it lights.
+    pub lights: Option<Lights>,
+    /// Where it points.
+    pub aim: Option<Aim>,
+    /// Whether its source of light is hidden from normal view: as stated here, else as of its type.
+    pub shielded: Option<bool>,
+    /// Length of its cord that is exposed in a fountain.
+    pub cord: Option<Length>,
+    /// Whether it can be serviced without draining the water.
+    pub removable: Option<bool>,
     /// A company's own data.
     pub house: House,
 }
@@ -286,6 +350,8 @@ pub struct Excavation {
     pub base: Option<Base>,
     /// Thickness of that fill.
     pub base_depth: Option<Length>,
+    /// How water leaves it.
+    pub drain: Option<Drain>,
 }
 
 /// A node of the network.
@@ -317,6 +383,22 @@ pub struct Run {
     pub method: Option<Method>,
     /// Depth to the top of the cable or raceway.
     pub cover: Option<Length>,
+    /// Cover that the instructions of the listed system allow.
+    pub instructed_cover: Option<Length>,
+    /// What guards the cable where it comes out of the ground.
+    pub riser: Option<Riser>,
+    /// What else lies in its raceway, cable or enclosure.
+    pub shared_with: Option<SharedWith>,
+    /// Whether a permanent barrier divides it from that.
+    pub barrier: Option<bool>,
+    /// What warns of it in the ground.
+    pub marking: Option<Marking>,
+    /// What the trench is filled with next to it.
+    pub backfill: Option<Backfill>,
+    /// Thickness of concrete over it.
+    pub concrete: Option<Length>,
+    /// What holds an aerial run.
+    pub supports: Option<Supports>,
     /// Exceptions by zone.
     pub covers: Vec<CoverInZone>,
     /// A company's own data.
@@ -347,6 +429,10 @@ pub struct CoverInZone {
     pub cover: Option<Length>,
     /// Method there.
     pub method: Option<Method>,
+    /// Thickness of concrete over it there.
+    pub concrete: Option<Length>,
+    /// What the trench is filled with next to it there.
+    pub backfill: Option<Backfill>,
 }
 
 /// An area of the site.
@@ -358,6 +444,12 @@ pub struct Zone {
     pub kind: ZoneKind,
     /// Its corners.
     pub outline: Vec<PointM>,
+    /// Thickness of a slab.
+    pub slab_thickness: Option<Length>,
+    /// How far a slab reaches past the runs under it on each side.
+    pub slab_beyond: Option<Length>,
+    /// Whether the surround is cleaned with water jets.
+    pub jets: Option<bool>,
     /// A company's own data.
     pub house: House,
 }
@@ -373,6 +465,10 @@ pub struct Utility {
     pub path: Vec<PointM>,
     /// How its position is known.
     pub located: Option<Located>,
+    /// Depth to its top.
+    pub depth: Option<Length>,
+    /// Its outside width.
+    pub width: Option<Length>,
     /// A company's own data.
     pub house: House,
 }
@@ -394,6 +490,10 @@ pub struct Dig {
     pub method: Option<DigMethod>,
     /// Whether private lines have been looked for.
     pub private_lines: Option<PrivateLines>,
+    /// Whether the place of the excavation is marked in white.
+    pub white_lined: Option<bool>,
+    /// How the ground is opened in the tolerance zone of a line.
+    pub in_tolerance_zone: Option<DigMethod>,
 }
 
 /// Records of the work.
@@ -405,6 +505,14 @@ pub struct Records {
     pub test_before_backfill: Option<WorkRecord>,
     /// The as-built record.
     pub as_built: Option<WorkRecord>,
+    /// The readings at commissioning.
+    pub commissioning: Option<WorkRecord>,
+    /// Labels at supplies and circuits.
+    pub labels: Option<WorkRecord>,
+    /// Data sheets of what is installed.
+    pub cut_sheets: Option<WorkRecord>,
+    /// The next maintenance.
+    pub maintenance: Option<WorkRecord>,
 }
 
 impl Layout {

@@ -1,7 +1,7 @@
 //! What a configuration sets for rules, checked against what the rules say of themselves.
 
-use crate::engine::{RuleDescription, SettingDescription, SettingValue, Tighter};
-use crate::finding::{BasisKind, Level};
+use crate::engine::{GivenSetting, Layer, RuleDescription, SettingDescription, SettingValue, Tighter};
+use crate::finding::{Basis, BasisKind, Level};
 use crate::plan::Diagnostic;
 use crate::plan::nearest::nearest;
 use crate::repository::{Setting, Settings};
@@ -13,7 +13,7 @@ pub struct RuleSettings {
     /// The level that replaces the rule's own.
     pub level: Option<Level>,
     /// Values of the rule's settings.
-    pub values: Vec<(String, SettingValue)>,
+    pub values: Vec<GivenSetting>,
     /// Sentences that every output shows: what of the code was loosened, and why.
     pub notes: Vec<String>,
 }
@@ -40,7 +40,20 @@ pub fn resolve(settings: &[Settings], rules: &[&RuleDescription]) -> (BTreeMap<S
             match value(setting, rule) {
                 Ok((described, value)) => {
                     loosened.extend(loosening(described, &value));
-                    entry.values.push((described.name.clone(), value));
+                    if described.default.is_none() {
+                        entry.notes.push(of_table(&rule.id, described, &value, given.reason.as_deref()));
+                    }
+                    entry.values.push(GivenSetting {
+                        name: described.name.clone(),
+                        value,
+                        layer: Layer::House,
+                        source: given.reason.as_ref().map_or_else(
+                            || "house setting".to_owned(),
+                            |reason| format!("house setting: {}", crate::plan::elide(reason)),
+                        ),
+                        replaces: given.reason.is_some(),
+                        basis: Basis { kind: BasisKind::Practice, document: None, edition: None, section: None },
+                    });
                 }
                 Err(error) => errors.push(error),
             }
@@ -84,36 +97,54 @@ fn value<'a>(
     };
     let text = setting.value.trim();
     let parsed = match &described.default {
-        SettingValue::Number(_) => {
+        None | Some(SettingValue::Number(_)) => {
             // The unit is part of the value, as in plans.
             let number = text.strip_suffix(described.unit.as_str()).map(str::trim_end);
             let plain =
                 number.filter(|n| n.bytes().all(|b| b.is_ascii_digit() || matches!(b, b'.' | b'-' | b'+' | b'e')));
             plain.and_then(|n| n.parse::<f64>().ok()).filter(|n| n.is_finite()).map(SettingValue::Number)
         }
-        SettingValue::Flag(_) => match text {
+        Some(SettingValue::Flag(_)) => match text {
             "true" => Some(SettingValue::Flag(true)),
             "false" => Some(SettingValue::Flag(false)),
             _ => None,
         },
-        SettingValue::Text(_) => Some(SettingValue::Text(setting.value.clone())),
+        Some(SettingValue::Text(_)) => Some(SettingValue::Text(setting.value.clone())),
     };
     parsed.map(|value| (described, value)).ok_or_else(|| {
-        Diagnostic::new(setting.span, format!("`{}` is no value of `{}`", crate::plan::elide(text), setting.name))
-            .help(format!("write it like `{}`", shown(&described.default, &described.unit)))
+        Diagnostic::new(setting.span, format!("`{}` is no value of `{}`", crate::plan::elide(text), setting.name)).help(
+            format!(
+                "write it like `{}`",
+                shown(described.default.as_ref().unwrap_or(&SettingValue::Number(12.0)), &described.unit)
+            ),
+        )
     })
 }
 
 /// What a value loosens, if it does.
 fn loosening(described: &SettingDescription, value: &SettingValue) -> Option<String> {
-    let (SettingValue::Number(own), SettingValue::Number(set)) = (&described.default, value) else { return None };
+    let default = described.default.as_ref()?;
+    let (SettingValue::Number(own), SettingValue::Number(set)) = (default, value) else { return None };
     let looser = match described.tighter {
         Tighter::Lower => set > own,
         Tighter::Higher => set < own,
         Tighter::Neither => false,
     };
     let text = |value| shown(value, &described.unit);
-    looser.then(|| format!("{} from {} to {}", described.name, text(&described.default), text(value)))
+    looser.then(|| format!("{} from {} to {}", described.name, text(default), text(value)))
+}
+
+/// What every output says of a value for a limit that has a table of its own.
+fn of_table(rule: &str, described: &SettingDescription, value: &SettingValue, reason: Option<&str>) -> String {
+    let (name, value) = (&described.name, shown(value, &described.unit));
+    match reason {
+        Some(reason) => {
+            format!("the configuration sets {name} of {rule} to {value} in place of the code's limit; reason: {reason}")
+        }
+        None => {
+            format!("the configuration sets {name} of {rule} to {value}; where the code is stricter, the code governs")
+        }
+    }
 }
 
 /// A value as the configuration writes it.

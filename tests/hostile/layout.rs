@@ -1,11 +1,11 @@
 //! A small plan with voltages, made by hand, so that these tests need no solver.
 
-use lintern_core::analysis::{Case, LuminaireState, NodeState, OutputState, Solution, SupplyState};
-use lintern_core::engine::Input;
+use lintern_core::analysis::{Case, LuminaireState, NodeState, OutputState, Solution, SupplyState, site};
+use lintern_core::engine::{Analysed, Input};
 use lintern_core::layout::{Layout, Luminaire, LuminaireType, NodeRef, Output, Supply, SupplyType};
 use lintern_core::plan::model::{LoadModel, OutputCurrent};
 use lintern_core::plan::quantity::{Power, Voltage};
-use lintern_core::plan::scalar::Id;
+use lintern_core::plan::scalar::{Date, Id};
 use std::sync::Arc;
 
 /// Luminaires `L1`, `L2` … at these voltages on one supply `S1`.
@@ -29,6 +29,12 @@ pub fn input(volts: &[Option<f64>]) -> Input {
         body_depth: None,
         cct: None,
         flux: None,
+        immersion_depth: None,
+        listed: None,
+        grounding_required: None,
+        lamp: None,
+        dimming: Vec::new(),
+        shielded: None,
         house: house(),
     });
     let luminaire = |number: usize| Luminaire {
@@ -40,6 +46,13 @@ pub fn input(volts: &[Option<f64>]) -> Input {
         splice: None,
         excavation: None,
         scene: None,
+        water_depth: None,
+        mount_height: None,
+        lights: None,
+        aim: None,
+        shielded: None,
+        cord: None,
+        removable: None,
         house: house(),
     };
     let output = Output {
@@ -59,10 +72,22 @@ pub fn input(volts: &[Option<f64>]) -> Input {
         input_volts: None,
         listing: None,
         enclosure: None,
+        isolating: None,
+        grounded_output: None,
+        pool_listed: None,
+        dimming: None,
         house: house(),
     };
-    let supply =
-        Supply { id: id("S1"), kind: Arc::new(supply_type), at: None, mount_height: None, feed: None, house: house() };
+    let supply = Supply {
+        id: id("S1"),
+        kind: Arc::new(supply_type),
+        at: None,
+        mount_height: None,
+        feed: None,
+        exposure: None,
+        control: None,
+        house: house(),
+    };
     let layout =
         Layout { luminaires: (1..=volts.len()).map(luminaire).collect(), supplies: vec![supply], ..Layout::default() };
     let state = |volts: &Option<f64>| LuminaireState {
@@ -82,5 +107,12 @@ pub fn input(volts: &[Option<f64>]) -> Input {
         unsolved: Vec::new(),
         assumptions: Vec::new(),
     };
-    Input::new(&layout, &solution(Case::Judged), &solution(Case::Soil))
+    let analysed = Analysed {
+        judged: &solution(Case::Judged),
+        soil: &solution(Case::Soil),
+        site: &site::locate(&layout),
+        as_of: Date(jiff::civil::date(2026, 3, 1)),
+        calendar: None,
+    };
+    Input::new(&layout, &analysed)
 }

@@ -6,7 +6,10 @@
 mod layout;
 mod loading;
 
-use lintern_core::engine::{Engine, EngineOptions, Input, Module, ModuleOutcome, RuleRequest, SettingValue};
+use lintern_core::engine::{
+    Engine, EngineOptions, GivenSetting, Input, Layer, Module, ModuleOutcome, RuleRequest, SettingValue,
+};
+use lintern_core::finding::{Basis, BasisKind};
 use std::sync::OnceLock;
 
 const GUEST: &[u8] = include_bytes!("dist/guest.wasm");
@@ -33,7 +36,7 @@ fn three_lights() -> Input {
 }
 
 fn ask(rule: &str) -> RuleRequest {
-    RuleRequest { rule: rule.to_owned(), settings: Vec::new() }
+    RuleRequest { rule: rule.to_owned(), settings: Vec::new(), wants_limits: false }
 }
 
 /// Runs the rule beside the one that behaves: that one must answer, and the other be named.
@@ -70,8 +73,16 @@ fn a_rule_that_behaves_reads_the_plan_and_the_facts() {
 #[test]
 fn a_setting_reaches_the_rule() {
     let with = |value| {
-        let settings = vec![("minimum".to_owned(), value)];
-        guest().check(&three_lights(), &[RuleRequest { rule: "hostile/well-behaved".to_owned(), settings }])
+        let setting = GivenSetting {
+            name: "minimum".to_owned(),
+            value,
+            layer: Layer::House,
+            source: "house setting".to_owned(),
+            replaces: true,
+            basis: Basis { kind: BasisKind::Practice, document: None, edition: None, section: None },
+        };
+        let request = RuleRequest { settings: vec![setting], ..ask("hostile/well-behaved") };
+        guest().check(&three_lights(), &[request])
     };
     assert_eq!(with(SettingValue::Number(11.5)).results[0].findings.len(), 2);
     assert_eq!(with(SettingValue::Number(9.0)).results[0].findings.len(), 0);

@@ -54,6 +54,10 @@ impl Wiring {
             input_volts: None,
             listing: None,
             enclosure: None,
+            isolating: None,
+            grounded_output: None,
+            pool_listed: None,
+            dimming: None,
             house: Default::default(),
         };
         self.layout.supplies.push(Supply {
@@ -62,6 +66,8 @@ impl Wiring {
             at: None,
             mount_height: None,
             feed: None,
+            exposure: None,
+            control: None,
             house: Default::default(),
         });
         index
@@ -85,6 +91,7 @@ impl Wiring {
             id: Id(format!("J{index:06}")),
             at: None,
             splice: None,
+            above_ground_box: None,
             house: Default::default(),
         });
         NodeRef::Junction(index)
@@ -110,6 +117,12 @@ impl Wiring {
             body_depth: None,
             cct: None,
             flux: None,
+            immersion_depth: None,
+            listed: None,
+            grounding_required: None,
+            lamp: None,
+            dimming: Vec::new(),
+            shielded: None,
             house: Default::default(),
         };
         self.layout.luminaires.push(Luminaire {
@@ -121,6 +134,13 @@ impl Wiring {
             splice: None,
             excavation: None,
             scene: None,
+            water_depth: None,
+            mount_height: None,
+            lights: None,
+            aim: None,
+            shielded: None,
+            cord: None,
+            removable: None,
             house: Default::default(),
         });
         NodeRef::Luminaire(index)
@@ -170,6 +190,14 @@ impl Wiring {
             method: None,
             cover: None,
             covers: Vec::new(),
+            instructed_cover: None,
+            riser: None,
+            shared_with: None,
+            barrier: None,
+            marking: None,
+            backfill: None,
+            concrete: None,
+            supports: None,
             house: Default::default(),
         });
         index
@@ -190,6 +218,9 @@ pub fn cable(name: &str) -> CableType {
         ampacity: None,
         resistance: None,
         resistance_at: None,
+        location: None,
+        sunlight_resistant: None,
+        voltage_rating: None,
         house: Default::default(),
     }
 }

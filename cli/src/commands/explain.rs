@@ -51,7 +51,10 @@ fn page(rule: &RuleDescription) -> String {
                 out,
                 "  {} (default {}): {}",
                 setting.name,
-                shown(&setting.default, &setting.unit),
+                setting.default.as_ref().map_or_else(
+                    || format!("by the rule's table, in {}", setting.unit),
+                    |default| shown(default, &setting.unit)
+                ),
                 setting.summary
             );
         }

@@ -37,7 +37,7 @@ pub fn run(args: &args::Rules) -> Exit {
                         .settings
                         .iter()
                         .map(|s| {
-                            let default = lintern_core::settings::shown(&s.default, &s.unit);
+                            let default = s.default.as_ref().map(|d| lintern_core::settings::shown(d, &s.unit));
                             json!({ "name": s.name, "summary": s.summary, "unit": s.unit, "default": default })
                         })
                         .collect();

@@ -1,7 +1,9 @@
 //! Facts computed from the resolved plan. Pure functions: no files, no clock, no rules.
 
+pub mod calendar;
 pub mod conductor;
 pub mod network;
+pub mod site;
 
 use crate::layout::{AnalysisSettings, NodeRef};
 use crate::plan::scalar::Conductor;

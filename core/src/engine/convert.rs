@@ -2,6 +2,8 @@
 //! shared by its modules.
 
 use super::host::wit;
+use crate::analysis::calendar::{DayKind, WorkCalendar};
+use crate::analysis::site::{self, SegmentPlaces, SiteFacts};
 use crate::analysis::{self, Solution, Unsolved};
 use crate::layout::{self, Layout, NodeRef, PointM};
 use crate::plan::quantity::{Kind, Length, Quantity};
@@ -13,10 +15,25 @@ use std::sync::Arc;
 pub struct Input(pub(super) Arc<Records>);
 
 impl Input {
-    /// Converts a plan with its solutions at the judged conductor temperature and at that of the soil.
-    pub fn new(layout: &Layout, judged: &Solution, soil: &Solution) -> Self {
-        Self(Arc::new(Records::new(layout, judged, soil)))
+    /// Converts a plan with what was computed from it.
+    pub fn new(layout: &Layout, analysed: &Analysed) -> Self {
+        Self(Arc::new(Records::new(layout, analysed)))
     }
+}
+
+/// What was computed from a plan.
+#[derive(Debug, Clone, Copy)]
+pub struct Analysed<'a> {
+    /// Solution at the judged conductor temperature.
+    pub judged: &'a Solution,
+    /// Solution at the temperature of the soil.
+    pub soil: &'a Solution,
+    /// Where everything is.
+    pub site: &'a SiteFacts,
+    /// The day against which tickets and waivers are judged.
+    pub as_of: scalar::Date,
+    /// The working days of the region.
+    pub calendar: Option<&'a WorkCalendar>,
 }
 
 impl std::fmt::Debug for Input {
@@ -40,8 +57,15 @@ pub(super) struct Records {
     pub utilities: Arc<[wit::Utility]>,
     pub dig: Arc<Option<wit::DigPlan>>,
     pub records: Arc<wit::WorkRecords>,
+    pub ground: Arc<Option<wit::Soil>>,
     pub judged: CaseFacts,
     pub soil: CaseFacts,
+    pub supply_places: Arc<[Option<wit::Place>]>,
+    pub junction_places: Arc<[Option<wit::Place>]>,
+    pub luminaire_places: Arc<[Option<wit::Place>]>,
+    pub run_pieces: Arc<[Vec<Option<Vec<wit::Piece>>>]>,
+    pub as_of: Arc<String>,
+    pub calendar: Arc<Option<wit::WorkCalendar>>,
 }
 
 /// The facts of one case.
@@ -73,7 +97,9 @@ same_names! {
     placement: model::Placement => Placement { InGround, Stake, Surface, Wall, Eave, Tree, Step, Underwater }
     base: model::Base => Base { Gravel, Sand, NativeSoil }
     stranding: model::Stranding => Stranding { Solid, Stranded, IecClass1, IecClass2, IecClass5 }
-    cable_kind: model::CableKind => CableKind { UfB, Use2, Nyy, H07rnF, LowVoltageLandscape, Other }
+    cable_kind: model::CableKind => CableKind {
+        UfB, Use2, Nyy, H07rnF, LowVoltageLandscape, Thwn2, LampCord, Armoured, Bare, Other
+    }
     listing: model::SupplyListing => Listing { LowVoltageLighting, Class2, General, Selv }
     method: model::Method => Method { DirectBurial, PvcConduit, RigidMetalConduit, Surface, Aerial }
     zone_kind: model::ZoneKind => ZoneKind {
@@ -84,7 +110,19 @@ same_names! {
     }
     located: model::Located => Located { Marked, Private, Assumed }
     responses: model::Responses => Responses { All, Some, None }
-    dig_method: model::DigMethod => DigMethod { Hand, Machine }
+    dig_method: model::DigMethod => DigMethod { Hand, Vacuum, Machine }
+    drain: model::Drain => Drain { None, Sump, Daylight }
+    lamp: model::Lamp => Lamp { Led, Halogen }
+    dimming: model::Dimming => Dimming { None, Phase, Pwm, Analog, Digital }
+    lights: model::Lights => Lights { Path, Steps, Tree, Facade, Entry, Water, Area }
+    aim: model::Aim => Aim { Up, Down, Level }
+    connection: model::Connection => Connection { Receptacle, HardWired }
+    riser: model::Riser => Riser { None, PvcConduit, RigidMetalConduit }
+    shared_with: model::SharedWith => SharedWith { None, Power, Communication }
+    marking: model::Marking => Marking { None, Tape, Covers }
+    backfill: model::Backfill => Backfill { Sand, ScreenedSoil, NativeSoil, RockySoil }
+    supports: model::Supports => Supports { Building, Pole, Tree }
+    soil: model::Soil => Soil { Clay, Loam, Sand, Rock }
     private_lines: model::PrivateLines => PrivateLines { Located, None, Unknown }
     reason: Unsolved => UnsolvedReason { NoOperatingPoint, NoSteadyState, TooManyCutOuts, OutputsTied, AcDcJoined, SourcesShorted, SharesUnsolvedSupply, UnknownResistance }
 }
@@ -109,7 +147,7 @@ impl<'a, T> Schedule<'a, T> {
 }
 
 impl Records {
-    fn new(plan: &Layout, judged: &Solution, soil: &Solution) -> Self {
+    fn new(plan: &Layout, analysed: &Analysed) -> Self {
         let luminaire_types = Schedule::of(plan.luminaires.iter().map(|luminaire| &luminaire.kind));
         let supply_types = Schedule::of(plan.supplies.iter().map(|supply| &supply.kind));
         let cable_types = Schedule::of(plan.runs.iter().map(|run| &run.cable));
@@ -136,8 +174,16 @@ impl Records {
                         depth: hole.depth.map(length),
                         base: hole.base.map(base),
                         base_depth: hole.base_depth.map(length),
+                        drain: hole.drain.map(drain),
                     }),
                     scene: luminaire.scene.clone(),
+                    water_depth: luminaire.water_depth.map(length),
+                    mount_height: luminaire.mount_height.map(length),
+                    lights: luminaire.lights.map(lights),
+                    aim: luminaire.aim.map(aim),
+                    shielded: luminaire.shielded,
+                    cord: luminaire.cord.map(length),
+                    removable: luminaire.removable,
                     house: house(&luminaire.house),
                 })
                 .collect(),
@@ -148,6 +194,7 @@ impl Records {
                     id: junction.id.0.clone(),
                     at: junction.at.map(point),
                     splice: splice(&junction.splice),
+                    above_ground_box: junction.above_ground_box.map(exposure),
                     house: house(&junction.house),
                 })
                 .collect(),
@@ -164,8 +211,14 @@ impl Records {
                         breaker_a: feed.breaker.map(si),
                         gfci: feed.gfci,
                         in_use_cover: feed.in_use_cover,
+                        connection: feed.connection.map(connection),
+                        weather_resistant: feed.weather_resistant,
+                        rcd_a: feed.rcd.map(si),
                         other_load_va: feed.other_load.map(si),
                     }),
+                    exposure: supply.exposure.map(exposure),
+                    hours: supply.control.and_then(|control| control.hours).map(|hours| si(hours) / 3600.0),
+                    dimmer: supply.control.and_then(|control| control.dimmer).map(dimming),
                     house: house(&supply.house),
                 })
                 .collect(),
@@ -181,6 +234,9 @@ impl Records {
                     id: zone.id.0.clone(),
                     kind: zone_kind(zone.kind),
                     outline: zone.outline.iter().copied().map(point).collect(),
+                    slab_thickness: zone.slab_thickness.map(length),
+                    slab_beyond: zone.slab_beyond.map(length),
+                    jets: zone.jets,
                     house: house(&zone.house),
                 })
                 .collect(),
@@ -192,6 +248,8 @@ impl Records {
                     kind: utility_kind(utility.kind),
                     path: utility.path.iter().copied().map(point).collect(),
                     located: utility.located.map(located),
+                    depth: utility.depth.map(length),
+                    width: utility.width.map(length),
                     house: house(&utility.house),
                 })
                 .collect(),
@@ -200,9 +258,20 @@ impl Records {
                 mock_up: plan.records.mock_up.map(work_record),
                 test_before_backfill: plan.records.test_before_backfill.map(work_record),
                 as_built: plan.records.as_built.map(work_record),
+                commissioning: plan.records.commissioning.map(work_record),
+                labels: plan.records.labels.map(work_record),
+                cut_sheets: plan.records.cut_sheets.map(work_record),
+                maintenance: plan.records.maintenance.map(work_record),
             }),
-            judged: CaseFacts::new(judged),
-            soil: CaseFacts::new(soil),
+            ground: Arc::new(plan.soil.map(soil)),
+            judged: CaseFacts::new(analysed.judged),
+            soil: CaseFacts::new(analysed.soil),
+            supply_places: places(&analysed.site.supplies),
+            junction_places: places(&analysed.site.junctions),
+            luminaire_places: places(&analysed.site.luminaires),
+            run_pieces: analysed.site.runs.iter().map(|run| run.iter().map(pieces).collect()).collect(),
+            as_of: Arc::new(analysed.as_of.to_string()),
+            calendar: Arc::new(analysed.calendar.map(calendar)),
         }
     }
 }
@@ -320,6 +389,11 @@ fn luminaire_type(kind: &layout::LuminaireType) -> wit::LuminaireType {
         body_depth: kind.body_depth.map(length),
         cct_k: kind.cct.map(si),
         flux_lm: kind.flux.map(si),
+        immersion_depth: kind.immersion_depth.map(length),
+        listed: kind.listed,
+        grounding_required: kind.grounding_required,
+        lamp: kind.lamp.map(lamp),
+        dimming: kind.dimming.iter().copied().map(dimming).collect(),
         house: house(&kind.house),
     }
 }
@@ -360,8 +434,13 @@ fn supply_type(kind: &layout::SupplyType) -> wit::SupplyType {
         enclosure: kind.enclosure.map(|enclosure| match enclosure {
             scalar::EnclosureRating::Indoor => wit::Enclosure::Indoor,
             scalar::EnclosureRating::Outdoor => wit::Enclosure::Outdoor,
+            scalar::EnclosureRating::Type(name) => wit::Enclosure::ListedType(name.to_owned()),
             scalar::EnclosureRating::Ip(ip) => wit::Enclosure::Ip(ip_code(ip)),
         }),
+        isolating: kind.isolating,
+        grounded_output: kind.grounded_output,
+        pool_listed: kind.pool_listed,
+        dimming: kind.dimming.map(dimming),
         house: house(&kind.house),
     }
 }
@@ -379,6 +458,9 @@ fn cable_type(kind: &layout::CableType) -> wit::CableType {
         direct_burial: kind.direct_burial,
         insulation_degc: kind.insulation.map(si),
         ampacity_a: kind.ampacity.map(si),
+        location: kind.location.map(location),
+        sunlight_resistant: kind.sunlight_resistant,
+        voltage_rating_v: kind.voltage_rating.map(si),
         house: house(&kind.house),
     }
 }
@@ -406,8 +488,18 @@ fn run(run: &layout::Run, cable: u32) -> wit::Run {
                 zone: index(cover.zone),
                 cover: cover.cover.map(length),
                 method: cover.method.map(method),
+                concrete: cover.concrete.map(length),
+                backfill: cover.backfill.map(backfill),
             })
             .collect(),
+        instructed_cover: run.instructed_cover.map(length),
+        riser: run.riser.map(riser),
+        shared_with: run.shared_with.map(shared_with),
+        barrier: run.barrier,
+        marking: run.marking.map(marking),
+        backfill: run.backfill.map(backfill),
+        concrete: run.concrete.map(length),
+        supports: run.supports.map(supports),
         house: house(&run.house),
     }
 }
@@ -422,6 +514,8 @@ fn dig(dig: &layout::Dig) -> wit::DigPlan {
         starts: day(dig.starts),
         method: dig.method.map(dig_method),
         private_lines: dig.private_lines.map(private_lines),
+        white_lined: dig.white_lined,
+        in_tolerance_zone: dig.in_tolerance_zone.map(dig_method),
     }
 }
 
@@ -460,4 +554,54 @@ fn supply_state(state: &analysis::SupplyState) -> wit::SupplyState {
             })
             .collect(),
     }
+}
+
+fn places(places: &[Option<site::PlaceFacts>]) -> Arc<[Option<wit::Place>]> {
+    let place = |place: &site::PlaceFacts| wit::Place {
+        zones: zones(&place.zones),
+        water: water(&place.water),
+        utilities: utilities(&place.utilities),
+    };
+    places.iter().map(|p| p.as_ref().map(place)).collect()
+}
+
+fn pieces(segment: &SegmentPlaces) -> Option<Vec<wit::Piece>> {
+    let SegmentPlaces::Pieces(pieces) = segment else { return None };
+    let piece = |piece: &site::Piece| wit::Piece {
+        from_m: piece.from_m,
+        to_m: piece.to_m,
+        begin: point(piece.start),
+        end: point(piece.end),
+        zones: zones(&piece.zones),
+        water: water(&piece.water),
+        utilities: utilities(&piece.utilities),
+    };
+    Some(pieces.iter().map(piece).collect())
+}
+
+fn zones(zones: &[usize]) -> Vec<u32> {
+    zones.iter().copied().map(index).collect()
+}
+
+fn water(near: &[site::WaterDistance]) -> Vec<wit::WaterDistance> {
+    near.iter().map(|w| wit::WaterDistance { zone: index(w.zone), distance_m: w.distance_m }).collect()
+}
+
+fn utilities(near: &[site::UtilityDistance]) -> Vec<wit::UtilityDistance> {
+    near.iter()
+        .map(|u| wit::UtilityDistance { utility: index(u.utility), distance_m: u.distance_m, crosses: u.crosses })
+        .collect()
+}
+
+fn calendar(calendar: &WorkCalendar) -> wit::WorkCalendar {
+    let day = |day: &analysis::calendar::Day| wit::Day {
+        date: day.date.to_string(),
+        kind: match day.kind {
+            DayKind::Working => wit::DayKind::Working,
+            DayKind::Weekend => wit::DayKind::Weekend,
+            DayKind::Holiday(name) => wit::DayKind::Holiday(name.to_owned()),
+            DayKind::Unsure(name) => wit::DayKind::Unsure(name.to_owned()),
+        },
+    };
+    wit::WorkCalendar { days: calendar.days.iter().map(day).collect(), source: calendar.source.to_owned() }
 }

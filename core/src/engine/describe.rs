@@ -35,8 +35,8 @@ pub struct SettingDescription {
     pub summary: String,
     /// Unit of a number; empty for other values.
     pub unit: String,
-    /// Its value where the company sets none.
-    pub default: SettingValue,
+    /// Its value where nobody sets one; `None` for a number whose default stands in the rule's own table.
+    pub default: Option<SettingValue>,
     /// Which direction is stricter.
     pub tighter: Tighter,
 }
@@ -108,7 +108,7 @@ pub(super) fn take(described: wit::ModuleDescription) -> Result<Vec<RuleDescript
             if settings.iter().any(|other| other.name == setting.name) {
                 return wrong(format!("rule `{id}` has two settings `{}`", setting.name));
             }
-            if matches!(setting.default, SettingValue::Number(number) if !number.is_finite()) {
+            if matches!(setting.default, Some(SettingValue::Number(number)) if !number.is_finite()) {
                 return wrong(format!("the default of setting `{}` of rule `{id}` is no number", setting.name));
             }
             settings.push(setting);
@@ -153,16 +153,20 @@ fn take_setting(setting: wit::SettingDescription) -> SettingDescription {
         name: setting.name,
         summary: cut(setting.summary),
         unit: cut(setting.unit),
-        default: match setting.default {
+        default: setting.default.map(|default| match default {
             wit::SettingValue::Number(number) => SettingValue::Number(number),
             wit::SettingValue::Flag(flag) => SettingValue::Flag(flag),
             wit::SettingValue::Text(text) => SettingValue::Text(cut(text)),
-        },
-        tighter: match setting.tighter {
-            wit::Tighter::Smaller => Tighter::Lower,
-            wit::Tighter::Larger => Tighter::Higher,
-            wit::Tighter::Neither => Tighter::Neither,
-        },
+        }),
+        tighter: tighter(setting.tighter),
+    }
+}
+
+pub(super) fn tighter(tighter: wit::Tighter) -> Tighter {
+    match tighter {
+        wit::Tighter::Smaller => Tighter::Lower,
+        wit::Tighter::Larger => Tighter::Higher,
+        wit::Tighter::Neither => Tighter::Neither,
     }
 }
 
@@ -190,6 +194,19 @@ pub(super) fn basis(basis: wit::Basis) -> Basis {
         document: basis.document.map(cut),
         edition: basis.edition.map(cut),
         section: basis.section.map(cut),
+    }
+}
+
+/// The other way round.
+pub(super) fn to_wit(basis: &Basis) -> wit::Basis {
+    wit::Basis {
+        kind: match basis.kind {
+            BasisKind::Code => wit::BasisKind::Code,
+            BasisKind::Practice => wit::BasisKind::Practice,
+        },
+        document: basis.document.clone(),
+        edition: basis.edition.clone(),
+        section: basis.section.clone(),
     }
 }
 

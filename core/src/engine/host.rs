@@ -85,6 +85,7 @@ pub(super) fn linker(engine: &wasmtime::Engine) -> wasmtime::Result<Linker<State
     list.plan("utilities", |records| records.utilities.clone())?;
     list.plan("dig", |records| records.dig.clone())?;
     list.plan("records", |records| records.records.clone())?;
+    list.plan("ground", |records| records.ground.clone())?;
 
     let mut facts = linker.instance("lintern:rules/facts@0.1.0")?;
     let mut list = Provide { instance: &mut facts };
@@ -93,6 +94,12 @@ pub(super) fn linker(engine: &wasmtime::Engine) -> wasmtime::Result<Linker<State
     list.facts("segments", |facts| facts.segments.clone())?;
     list.facts("supplies", |facts| facts.supplies.clone())?;
     list.facts("unsolved", |facts| facts.unsolved.clone())?;
+    list.plan("supply-places", |records| records.supply_places.clone())?;
+    list.plan("junction-places", |records| records.junction_places.clone())?;
+    list.plan("luminaire-places", |records| records.luminaire_places.clone())?;
+    list.plan("run-pieces", |records| records.run_pieces.clone())?;
+    list.plan("as-of", |records| records.as_of.clone())?;
+    list.plan("calendar", |records| records.calendar.clone())?;
 
     linker.instance("lintern:rules/diag@0.1.0")?.func_wrap(
         "panicked",

@@ -70,3 +70,6 @@ pub const RULES: usize = 500;
 pub const DOCUMENTATION_BYTES: usize = 64 << 10;
 /// Settings of one rule, and citations.
 pub const DESCRIPTION_ENTRIES: usize = 100;
+
+/// Applied limits that one rule may tell of one plan.
+pub const LIMITS_PER_RULE: usize = 10_000;

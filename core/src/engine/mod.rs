@@ -18,9 +18,9 @@ mod run;
 mod version;
 
 pub use builtin::builtin;
-pub use convert::Input;
+pub use convert::{Analysed, Input};
 pub use describe::{Citation, RuleDescription, SettingDescription, SettingValue, Tighter};
 pub use error::{ModuleError, Problem};
 pub use module::{Engine, EngineOptions, Module};
-pub use run::{ModuleOutcome, ModuleRunError, RawFinding, RuleOutcome, RuleRequest};
+pub use run::{AppliedLimit, GivenSetting, Layer, ModuleOutcome, ModuleRunError, RawFinding, RuleOutcome, RuleRequest};
 pub use version::HOST as INTERFACE_VERSION;

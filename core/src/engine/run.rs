@@ -1,7 +1,7 @@
 //! Runs the rules of a module on one plan.
 
 use super::convert::{Input, Records};
-use super::describe::{self, SettingValue, cut};
+use super::describe::{self, SettingValue, Tighter, cut};
 use super::host::{State, wit};
 use super::module::{Module, store};
 use super::{error, limits};
@@ -13,8 +13,58 @@ use std::sync::Arc;
 pub struct RuleRequest {
     /// Id of the rule.
     pub rule: String,
-    /// Names and values.
-    pub settings: Vec<(String, SettingValue)>,
+    /// Settings, those of one name in the order of their layers.
+    pub settings: Vec<GivenSetting>,
+    /// Whether the limits are wanted as they were applied.
+    pub wants_limits: bool,
+}
+
+/// A value that an amendment or a company gives to a setting.
+#[derive(Debug, Clone, PartialEq)]
+pub struct GivenSetting {
+    /// Name of the setting.
+    pub name: String,
+    /// Its value.
+    pub value: SettingValue,
+    /// Local or house.
+    pub layer: Layer,
+    /// What it is called in outputs.
+    pub source: String,
+    /// Whether it may be looser than the layers before it.
+    pub replaces: bool,
+    /// The authority behind it.
+    pub basis: Basis,
+}
+
+/// Where a limit comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Layer {
+    /// The edition of the code, or common practice.
+    Code,
+    /// The state or the country.
+    Region,
+    /// A local amendment.
+    Local,
+    /// The company.
+    House,
+}
+
+/// A limit as a rule applied it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AppliedLimit {
+    /// What it limits.
+    pub name: String,
+    /// Unit of its layers.
+    pub unit: String,
+    /// Which direction is stricter.
+    pub tighter: Tighter,
+    /// Elements that it was applied to.
+    pub subjects: Vec<String>,
+    /// Its layers in order: where from, the number, its source.
+    pub layers: Vec<(Layer, f64, String)>,
+    /// Index of the layer that governs.
+    pub governing: usize,
 }
 
 /// What a module says of a plan.
@@ -58,6 +108,8 @@ pub struct RuleOutcome {
     pub undetermined: Vec<(String, Vec<String>)>,
     /// What it found.
     pub findings: Vec<RawFinding>,
+    /// Its limits as it applied them; empty unless they were wanted.
+    pub limits: Vec<AppliedLimit>,
 }
 
 /// A finding as a module reports it; where it stands in the plan is found later.
@@ -148,11 +200,15 @@ impl Module {
             return Err("is not one of its rules".to_owned());
         };
         let mut settings = Vec::with_capacity(request.settings.len());
-        for (name, value) in &request.settings {
+        for GivenSetting { name, value, layer, source, replaces, basis } in &request.settings {
             let Some(described) = rule.settings.iter().find(|setting| setting.name == *name) else {
                 return Err(format!("has no setting `{name}`"));
             };
-            if std::mem::discriminant(value) != std::mem::discriminant(&described.default) {
+            let fits = match &described.default {
+                Some(default) => std::mem::discriminant(value) == std::mem::discriminant(default),
+                None => matches!(value, SettingValue::Number(_)),
+            };
+            if !fits {
                 return Err(format!("got a setting `{name}` of the wrong type"));
             }
             let value = match value {
@@ -160,9 +216,21 @@ impl Module {
                 SettingValue::Flag(flag) => wit::SettingValue::Flag(*flag),
                 SettingValue::Text(text) => wit::SettingValue::Text(text.clone()),
             };
-            settings.push(wit::Setting { name: name.clone(), value });
+            settings.push(wit::Setting {
+                name: name.clone(),
+                value,
+                layer: match layer {
+                    Layer::Code => wit::Layer::Code,
+                    Layer::Region => wit::Layer::Region,
+                    Layer::Local => wit::Layer::Local,
+                    Layer::House => wit::Layer::House,
+                },
+                source: source.clone(),
+                replaces: *replaces,
+                basis: describe::to_wit(basis),
+            });
         }
-        Ok(wit::RuleRequest { id: request.rule.clone(), settings })
+        Ok(wit::RuleRequest { id: request.rule.clone(), settings, wants_limits: request.wants_limits })
     }
 
     /// Takes over the answers to the requests; all are refused when they do not match them.
@@ -207,8 +275,10 @@ fn take(answer: wit::RuleResult, own_level: Level) -> Result<RuleOutcome, String
         return Err(format!("was refused: it reported {found} findings, and at most {limit} are allowed"));
     }
     let undetermined = answer.undetermined.into_iter().map(|entry| (cut(entry.subject), bounded(entry.missing)));
+    let limits = answer.limits.into_iter().take(limits::LIMITS_PER_RULE).map(take_limit).collect::<Result<_, _>>()?;
     Ok(RuleOutcome {
         rule: answer.id,
+        limits,
         checked: answer.checked,
         undetermined: undetermined.collect(),
         findings: answer
@@ -216,6 +286,32 @@ fn take(answer: wit::RuleResult, own_level: Level) -> Result<RuleOutcome, String
             .into_iter()
             .map(|finding| take_finding(finding, own_level))
             .collect::<Result<_, _>>()?,
+    })
+}
+
+fn take_limit(limit: wit::AppliedLimit) -> Result<AppliedLimit, String> {
+    let name = cut(limit.name);
+    let governing = limit.governing as usize;
+    let layers: Vec<_> = limit.layers.into_iter().take(limits::LIST_ENTRIES).collect();
+    if governing >= layers.len() || layers.iter().any(|layer| !layer.value.is_finite()) {
+        return Err(format!("was refused: its limit `{name}` has no governing number"));
+    }
+    let layer = |layer: wit::LimitLayer| {
+        let of = match layer.layer {
+            wit::Layer::Code => Layer::Code,
+            wit::Layer::Region => Layer::Region,
+            wit::Layer::Local => Layer::Local,
+            wit::Layer::House => Layer::House,
+        };
+        (of, layer.value, cut(layer.source))
+    };
+    Ok(AppliedLimit {
+        name,
+        unit: cut(limit.unit),
+        tighter: describe::tighter(limit.tighter),
+        subjects: limit.subjects.into_iter().map(cut).collect(),
+        layers: layers.into_iter().map(layer).collect(),
+        governing,
     })
 }
 

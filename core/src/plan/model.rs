@@ -5,7 +5,7 @@
 
 use super::field::Field;
 use super::quantity::{
-    ApparentPower, ColorTemperature, Current, Length, LuminousFlux, Power, Resistance, ResistancePerLength,
+    ApparentPower, ColorTemperature, Current, Duration, Length, LuminousFlux, Power, Resistance, ResistancePerLength,
     Temperature, Voltage,
 };
 use super::read::{Map, Node};
@@ -118,6 +118,14 @@ choices! {
         Nyy = "nyy",
         H07rnF = "h07rn-f",
         LowVoltageLandscape,
+        /// Single insulated conductors for wet places, in a raceway.
+        Thwn2 = "thwn-2",
+        /// Parallel lamp cord such as SPT.
+        LampCord,
+        /// With earthed armour or a metal sheath.
+        Armoured,
+        /// Without insulation.
+        Bare,
         Other,
     }
     /// What a supply is listed as.
@@ -144,7 +152,52 @@ choices! {
     /// How many of the operators have answered a locate request.
     Responses { All, Some, None, }
     /// How the ground is opened.
-    DigMethod { Hand, Machine, }
+    DigMethod {
+        Hand,
+        /// By air or water and suction.
+        Vacuum,
+        Machine,
+    }
+    /// The source of light in a luminaire.
+    Lamp { Led, Halogen, }
+    /// A way of dimming.
+    Dimming {
+        None,
+        /// Phase cut of the mains.
+        Phase,
+        /// Pulse width of the output.
+        Pwm,
+        /// 0-10 V or 1-10 V.
+        Analog,
+        /// By a bus, IEC 62386.
+        Digital,
+    }
+    /// What a luminaire lights.
+    Lights { Path, Steps, Tree, Facade, Entry, Water, Area, }
+    /// Where a luminaire points.
+    Aim { Up, Down, Level, }
+    /// How water leaves an excavation.
+    Drain {
+        None,
+        /// Into a pit that is filled with stone.
+        Sump,
+        /// Through a line that ends in the open.
+        Daylight,
+    }
+    /// How a branch circuit reaches a supply.
+    Connection { Receptacle, HardWired, }
+    /// What guards a cable where it comes out of the ground.
+    Riser { None, PvcConduit, RigidMetalConduit, }
+    /// What else lies in the raceway, cable or enclosure of a run.
+    SharedWith { None, Power, Communication, }
+    /// What warns of a cable in the ground.
+    Marking { None, Tape, Covers, }
+    /// What a trench is filled with next to the cable.
+    Backfill { Sand, ScreenedSoil, NativeSoil, RockySoil, }
+    /// What holds an aerial run.
+    Supports { Building, Pole, Tree, }
+    /// What the ground is made of.
+    Soil { Clay, Loam, Sand, Rock, }
     /// Whether lines that the one-call service does not mark have been looked for.
     PrivateLines { Located, None, Unknown, }
 }
@@ -258,6 +311,21 @@ mappings! {
         cct: Field<ColorTemperature>,
         /// Luminous flux, lm.
         flux: Field<LuminousFlux>,
+        /// Depth of immersion that the maker states for IPX8.
+        immersion_depth: Field<Length>,
+        /// Whether a testing laboratory has listed or certified it.
+        #[schemars(example = true)]
+        listed: Field<bool>,
+        /// Whether it must be grounded (earthed).
+        #[schemars(example = false)]
+        grounding_required: Field<bool>,
+        /// The source of light.
+        lamp: Field<Lamp>,
+        /// The ways of dimming that its driver accepts; `none` alone means that it must not be dimmed.
+        dimming: List<Dimming>,
+        /// Whether the source of light is hidden from normal view.
+        #[schemars(example = true)]
+        shielded: Field<bool>,
         /// This entry stands in for one of the same name from a shared schedule.
         #[schemars(example = true)]
         replaces: Field<bool>,
@@ -295,6 +363,13 @@ mappings! {
         resistance: Field<ResistancePerLength>,
         /// The conductor temperature that `resistance` holds for; absent means it is used unchanged.
         resistance_at: Field<Temperature>,
+        /// What it is listed for.
+        location: Field<Location>,
+        /// Whether it may lie in the sun.
+        #[schemars(example = true)]
+        sunlight_resistant: Field<bool>,
+        /// Voltage that its insulation is rated for.
+        voltage_rating: Field<Voltage>,
         /// This entry stands in for one of the same name from a shared schedule.
         #[schemars(example = true)]
         replaces: Field<bool>,
@@ -318,8 +393,19 @@ mappings! {
         input_volts: Field<Voltage>,
         /// What it is listed as.
         listing: Field<SupplyListing>,
-        /// Where its enclosure may stand: indoor, outdoor or an IP code.
+        /// Where its enclosure may stand: indoor, outdoor, a type of NFPA 70 Table 110.28 such as `type 3R`, or an IP code.
         enclosure: Field<EnclosureRating>,
+        /// Whether an isolating transformer stands between the branch circuit and the outputs.
+        #[schemars(example = true)]
+        isolating: Field<bool>,
+        /// Whether a conductor of its outputs is grounded (earthed).
+        #[schemars(example = false)]
+        grounded_output: Field<bool>,
+        /// Whether it is listed and identified for swimming pool and spa use.
+        #[schemars(example = true)]
+        pool_listed: Field<bool>,
+        /// The way of dimming that it offers.
+        dimming: Field<Dimming>,
         /// This entry stands in for one of the same name from a shared schedule.
         #[schemars(example = true)]
         replaces: Field<bool>,
@@ -366,6 +452,8 @@ mappings! {
     SiteDoc [] {
         /// Unit of all coordinates; needed where any coordinate is given.
         grid: Field<Grid>,
+        /// What the ground is made of.
+        soil: Field<Soil>,
         /// Areas of the site.
         zones: List<ZoneDoc>,
         /// Buried lines of others.
@@ -380,6 +468,13 @@ mappings! {
         kind: Field<ZoneKind>,
         /// Corners in order, in grid units; the last joins the first.
         outline: List<Point>,
+        /// Thickness of a slab.
+        slab_thickness: Field<Length>,
+        /// How far a slab reaches past the runs under it on each side.
+        slab_beyond: Field<Length>,
+        /// Whether the surround is cleaned with water jets.
+        #[schemars(example = true)]
+        jets: Field<bool>,
         /// A company's own data.
         house: Table<String>,
     }
@@ -394,6 +489,10 @@ mappings! {
         path: List<Point>,
         /// How its position is known.
         located: Field<Located>,
+        /// Depth to its top.
+        depth: Field<Length>,
+        /// Its outside width or diameter.
+        width: Field<Length>,
         /// A company's own data.
         house: Table<String>,
     }
@@ -411,8 +510,19 @@ mappings! {
         mount_height: Field<Length>,
         /// The branch circuit that feeds it.
         feed: Field<FeedDoc>,
+        /// How exposed its place is; absent means wet, listed as an assumption where a rule needs it.
+        exposure: Field<Exposure>,
+        /// How it is switched and dimmed.
+        control: Field<ControlDoc>,
         /// A company's own data.
         house: Table<String>,
+    }
+    /// How a supply is switched and dimmed.
+    ControlDoc [] {
+        /// The longest time a night that it is on without a break.
+        hours: Field<Duration>,
+        /// The way of dimming of the control that feeds it.
+        dimmer: Field<Dimming>,
     }
     /// The branch circuit that feeds a supply.
     FeedDoc [] {
@@ -427,6 +537,13 @@ mappings! {
         /// Whether the receptacle has a cover that closes on the plug.
         #[schemars(example = true)]
         in_use_cover: Field<bool>,
+        /// How the circuit reaches the supply.
+        connection: Field<Connection>,
+        /// Whether the receptacle is of the weather-resistant type.
+        #[schemars(example = true)]
+        weather_resistant: Field<bool>,
+        /// Rated residual operating current of the residual-current device.
+        rcd: Field<Current>,
         /// Other load on the same circuit, VA.
         other_load: Field<ApparentPower>,
     }
@@ -440,6 +557,8 @@ mappings! {
         /// How the conductors are joined, a splice type.
         #[schemars(example = &"gel-cap")]
         splice: Field<Id>,
+        /// What the box above ground that it is in is listed for; absent means no box.
+        r#box: Field<Exposure>,
         /// A company's own data.
         house: Table<String>,
     }
@@ -465,6 +584,22 @@ mappings! {
         /// Name of the group of luminaires that is seen together.
         #[schemars(example = &"entry")]
         scene: Field<String>,
+        /// Depth of its lens below the normal water level.
+        water_depth: Field<Length>,
+        /// Its height above the ground, or above the highest water level.
+        mount_height: Field<Length>,
+        /// What it lights.
+        lights: Field<Lights>,
+        /// Where it points.
+        aim: Field<Aim>,
+        /// Whether its source of light is hidden from normal view here; absent means as its type.
+        #[schemars(example = true)]
+        shielded: Field<bool>,
+        /// Length of its cord that is exposed in a fountain.
+        cord: Field<Length>,
+        /// Whether it can be taken out for service without draining the water.
+        #[schemars(example = true)]
+        removable: Field<bool>,
         /// A company's own data.
         house: Table<String>,
     }
@@ -478,6 +613,8 @@ mappings! {
         base: Field<Base>,
         /// Thickness of that fill.
         base_depth: Field<Length>,
+        /// How water leaves it.
+        drain: Field<Drain>,
     }
     /// A cable run.
     RunDoc ["id", "cable", "route"] {
@@ -502,6 +639,23 @@ mappings! {
         method: Field<Method>,
         /// Depth from the surface to the top of the cable or raceway.
         cover: Field<Length>,
+        /// Cover that the instructions of the listed low-voltage lighting system allow.
+        instructed_cover: Field<Length>,
+        /// What guards the cable where it comes out of the ground.
+        riser: Field<Riser>,
+        /// What else lies in its raceway, cable or enclosure.
+        shared_with: Field<SharedWith>,
+        /// Whether a permanent barrier divides it from what it shares with.
+        #[schemars(example = true)]
+        barrier: Field<bool>,
+        /// What warns of it in the ground.
+        marking: Field<Marking>,
+        /// What the trench is filled with next to it.
+        backfill: Field<Backfill>,
+        /// Thickness of concrete over it.
+        concrete: Field<Length>,
+        /// What holds an aerial run.
+        supports: Field<Supports>,
         /// Exceptions by zone.
         covers: List<CoverDoc>,
         /// A company's own data.
@@ -516,6 +670,10 @@ mappings! {
         cover: Field<Length>,
         /// How the run is laid there.
         method: Field<Method>,
+        /// Thickness of concrete over it there.
+        concrete: Field<Length>,
+        /// What the trench is filled with next to it there.
+        backfill: Field<Backfill>,
     }
     /// The locate request and how the ground is opened.
     DigDoc [] {
@@ -527,6 +685,11 @@ mappings! {
         method: Field<DigMethod>,
         /// Whether lines that the one-call service does not mark have been looked for.
         private_lines: Field<PrivateLines>,
+        /// Whether the place of the excavation is marked in white.
+        #[schemars(example = true)]
+        white_lined: Field<bool>,
+        /// How the ground is opened in the tolerance zone of a line; absent means by `method`.
+        in_tolerance_zone: Field<DigMethod>,
     }
     /// A locate request.
     TicketDoc [] {
@@ -548,6 +711,14 @@ mappings! {
         test_before_backfill: Field<WorkRecord>,
         /// The as-built record: its date, or `planned`.
         as_built: Field<WorkRecord>,
+        /// The readings at commissioning: the date, or `planned`.
+        commissioning: Field<WorkRecord>,
+        /// Labels at supplies and circuits: the date, or `planned`.
+        labels: Field<WorkRecord>,
+        /// Data sheets of what is installed: the date, or `planned`.
+        cut_sheets: Field<WorkRecord>,
+        /// The next maintenance: its date, or `planned`.
+        maintenance: Field<WorkRecord>,
     }
     /// A finding that has been accepted.
     WaiverDoc ["rule"] {

@@ -192,7 +192,7 @@ text_scalars! {
     Slack: "Slack", "a slack", r"^ *[0-9.eE+-]+ *[^0-9 ].*$", ["5 %", "2 ft"];
     TrafficLoad: "TrafficLoad", "a traffic load", r"^(none|walk-over|drive-over|[0-9.eE+-]+ *(k?N|lbf))$", ["walk-over", "20 kN"];
     IpCode: "IpCode", "an IP code", r"^IP[0-6X][0-9X]$", ["IP65", "IPX7"];
-    EnclosureRating: "EnclosureRating", "an enclosure", r"^(indoor|outdoor|IP[0-6X][0-9X])$", ["outdoor", "IP44"];
+    EnclosureRating: "EnclosureRating", "an enclosure", r"^(indoor|outdoor|type [0-9]{1,2}[A-Z]{0,2}|IP[0-6X][0-9X])$", ["outdoor", "type 3R", "IP44"];
     Date: "Date", "a day", r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$", ["2026-03-02"];
     WorkRecord: "WorkRecord", "a record", r"^(planned|[0-9]{4}-[0-9]{2}-[0-9]{2})$", ["2026-02-20", "planned"];
 }

@@ -84,6 +84,8 @@ pub enum EnclosureRating {
     Indoor,
     /// Outdoors.
     Outdoor,
+    /// By its type in NFPA 70 Table 110.28, such as `3R`.
+    Type(&'static str),
     /// By its IP code.
     Ip(IpCode),
 }
@@ -276,16 +278,29 @@ impl fmt::Display for IpCode {
     }
 }
 
+/// The enclosure types of NFPA 70 Table 110.28.
+pub const ENCLOSURE_TYPES: [&str; 16] =
+    ["1", "2", "3", "3R", "3RX", "3S", "3SX", "3X", "4", "4X", "5", "6", "6P", "12", "12K", "13"];
+
 impl FromStr for EnclosureRating {
     type Err = ScalarError;
     fn from_str(text: &str) -> Result<Self, ScalarError> {
         match text {
             "indoor" => Ok(Self::Indoor),
             "outdoor" => Ok(Self::Outdoor),
-            other => other
-                .parse()
-                .map(Self::Ip)
-                .map_err(|_| shape(text, "an enclosure", "`indoor`, `outdoor` or an IP code like `IP44`")),
+            other => {
+                let wrong = || {
+                    shape(text, "an enclosure", "`indoor`, `outdoor`, a type like `type 3R` or an IP code like `IP44`")
+                };
+                match other.strip_prefix("type ") {
+                    Some(name) => ENCLOSURE_TYPES
+                        .iter()
+                        .find(|known| name.trim().eq_ignore_ascii_case(known))
+                        .map(|known| Self::Type(known))
+                        .ok_or_else(wrong),
+                    None => other.parse().map(Self::Ip).map_err(|_| wrong()),
+                }
+            }
         }
     }
 }

@@ -1,10 +1,10 @@
 //! Records in which the plan says no more than it must, to start from when a rule runs natively:
 //! `Luminaire { exposure: Some(Exposure::Wet), ..blank::luminaire("L1", 0) }`.
 
-use crate::facts::{LuminaireState, NodeState, OutputState, SegmentState, SupplyState};
+use crate::facts::{LuminaireState, NodeState, OutputState, Piece, Place, SegmentState, SupplyState};
 use crate::plan::{
     CableType, DigPlan, Job, Junction, LoadModel, Luminaire, LuminaireType, Output, OutputCurrent, Run, SpliceType,
-    Stranding, Supply, SupplyType, Utility, UtilityKind, Zone, ZoneKind,
+    Stranding, Supply, SupplyType, Utility, UtilityKind, WorkRecords, Zone, ZoneKind,
 };
 
 /// A project that says nothing, its code included.
@@ -31,6 +31,11 @@ pub fn luminaire_type(name: &str, power_w: f64) -> LuminaireType {
         body_depth: None,
         cct_k: None,
         flux_lm: None,
+        immersion_depth: None,
+        listed: None,
+        grounding_required: None,
+        lamp: None,
+        dimming: Vec::new(),
         house: Vec::new(),
     }
 }
@@ -46,6 +51,13 @@ pub fn luminaire(id: &str, kind: u32) -> Luminaire {
         splice: None,
         excavation: None,
         scene: None,
+        water_depth: None,
+        mount_height: None,
+        lights: None,
+        aim: None,
+        shielded: None,
+        cord: None,
+        removable: None,
         house: Vec::new(),
     }
 }
@@ -57,7 +69,7 @@ pub fn splice_type(name: &str) -> SpliceType {
 
 /// A junction.
 pub fn junction(id: &str) -> Junction {
-    Junction { id: id.to_owned(), at: None, splice: None, house: Vec::new() }
+    Junction { id: id.to_owned(), at: None, splice: None, above_ground_box: None, house: Vec::new() }
 }
 
 /// An output.
@@ -77,13 +89,27 @@ pub fn supply_type(name: &str, outputs: Vec<Output>) -> SupplyType {
         input_v: None,
         listing: None,
         enclosure: None,
+        isolating: None,
+        grounded_output: None,
+        pool_listed: None,
+        dimming: None,
         house: Vec::new(),
     }
 }
 
 /// A supply of the type with this index.
 pub fn supply(id: &str, kind: u32) -> Supply {
-    Supply { id: id.to_owned(), kind, at: None, mount_height: None, feed: None, house: Vec::new() }
+    Supply {
+        id: id.to_owned(),
+        kind,
+        at: None,
+        mount_height: None,
+        feed: None,
+        exposure: None,
+        hours: None,
+        dimmer: None,
+        house: Vec::new(),
+    }
 }
 
 /// A stranded cable of unstated size.
@@ -97,6 +123,9 @@ pub fn cable_type(name: &str) -> CableType {
         direct_burial: None,
         insulation_degc: None,
         ampacity_a: None,
+        location: None,
+        sunlight_resistant: None,
+        voltage_rating_v: None,
         house: Vec::new(),
     }
 }
@@ -110,18 +139,34 @@ pub fn run(id: &str, cable: u32) -> Run {
         method: None,
         cover: None,
         covers: Vec::new(),
+        instructed_cover: None,
+        riser: None,
+        shared_with: None,
+        barrier: None,
+        marking: None,
+        backfill: None,
+        concrete: None,
+        supports: None,
         house: Vec::new(),
     }
 }
 
 /// A zone without an outline.
 pub fn zone(id: &str, kind: ZoneKind) -> Zone {
-    Zone { id: id.to_owned(), kind, outline: Vec::new(), house: Vec::new() }
+    Zone {
+        id: id.to_owned(),
+        kind,
+        outline: Vec::new(),
+        slab_thickness: None,
+        slab_beyond: None,
+        jets: None,
+        house: Vec::new(),
+    }
 }
 
 /// A utility without a path.
 pub fn utility(id: &str, kind: UtilityKind) -> Utility {
-    Utility { id: id.to_owned(), kind, path: Vec::new(), located: None, house: Vec::new() }
+    Utility { id: id.to_owned(), kind, path: Vec::new(), located: None, depth: None, width: None, house: Vec::new() }
 }
 
 /// A locate request that says nothing.
@@ -134,6 +179,40 @@ pub fn dig_plan() -> DigPlan {
         starts: None,
         method: None,
         private_lines: None,
+        white_lined: None,
+        in_tolerance_zone: None,
+    }
+}
+
+/// No records.
+pub fn work_records() -> WorkRecords {
+    WorkRecords {
+        mock_up: None,
+        test_before_backfill: None,
+        as_built: None,
+        commissioning: None,
+        labels: None,
+        cut_sheets: None,
+        maintenance: None,
+    }
+}
+
+/// A place in open ground, far from everything.
+pub fn place() -> Place {
+    Place { zones: Vec::new(), water: Vec::new(), utilities: Vec::new() }
+}
+
+/// A piece in open ground, far from everything, that starts at the segment's start.
+pub fn piece(length_m: f64) -> Piece {
+    let point = |x_m| crate::Point { x_m, y_m: 0.0 };
+    Piece {
+        from_m: 0.0,
+        to_m: length_m,
+        begin: point(0.0),
+        end: point(length_m),
+        zones: Vec::new(),
+        water: Vec::new(),
+        utilities: Vec::new(),
     }
 }
 

@@ -1,9 +1,9 @@
 //! The plan and its facts as a rule sees them: lists that are fetched from lintern when first asked
 //! for, and once only.
 
-use crate::facts::{LuminaireState, NodeState, SegmentState, SupplyState, UnsolvedPart};
+use crate::facts::{LuminaireState, NodeState, Piece, Place, SegmentState, SupplyState, UnsolvedPart, WorkCalendar};
 use crate::plan::{
-    CableType, DigPlan, Job, Junction, Luminaire, LuminaireType, Run, SpliceType, Supply, SupplyType, Utility,
+    CableType, DigPlan, Job, Junction, Luminaire, LuminaireType, Run, Soil, SpliceType, Supply, SupplyType, Utility,
     WorkRecords, Zone,
 };
 use crate::{NodeRef, TemperatureCase, blank, facts, plan};
@@ -25,9 +25,19 @@ pub struct Input {
     utilities: OnceCell<Vec<Utility>>,
     dig: OnceCell<Option<DigPlan>>,
     records: OnceCell<WorkRecords>,
+    ground: OnceCell<Option<Soil>>,
     judged: OnceCell<Facts>,
     soil: OnceCell<Facts>,
+    supply_places: OnceCell<Vec<Option<Place>>>,
+    junction_places: OnceCell<Vec<Option<Place>>>,
+    luminaire_places: OnceCell<Vec<Option<Place>>>,
+    run_pieces: OnceCell<Vec<SegmentPieces>>,
+    as_of: OnceCell<String>,
+    calendar: OnceCell<Option<WorkCalendar>>,
 }
+
+/// For each segment of a run its pieces; none where an end of the segment has no place.
+pub type SegmentPieces = Vec<Option<Vec<Piece>>>;
 
 /// The lists of a plan, for running rules natively.
 #[derive(Debug, Clone)]
@@ -46,8 +56,15 @@ pub struct Given {
     pub utilities: Vec<Utility>,
     pub dig: Option<DigPlan>,
     pub records: WorkRecords,
+    pub ground: Option<Soil>,
     pub judged: GivenFacts,
     pub soil: GivenFacts,
+    pub supply_places: Vec<Option<Place>>,
+    pub junction_places: Vec<Option<Place>>,
+    pub luminaire_places: Vec<Option<Place>>,
+    pub run_pieces: Vec<SegmentPieces>,
+    pub as_of: String,
+    pub calendar: Option<WorkCalendar>,
 }
 
 /// The facts of one case, for running rules natively.
@@ -77,9 +94,16 @@ impl Default for Given {
             zones: Vec::new(),
             utilities: Vec::new(),
             dig: None,
-            records: WorkRecords { mock_up: None, test_before_backfill: None, as_built: None },
+            records: blank::work_records(),
+            ground: None,
             judged: GivenFacts::default(),
             soil: GivenFacts::default(),
+            supply_places: Vec::new(),
+            junction_places: Vec::new(),
+            luminaire_places: Vec::new(),
+            run_pieces: Vec::new(),
+            as_of: "2026-03-01".to_owned(),
+            calendar: None,
         }
     }
 }
@@ -100,6 +124,13 @@ impl From<Given> for Input {
             utilities: given.utilities.into(),
             dig: given.dig.into(),
             records: given.records.into(),
+            ground: given.ground.into(),
+            supply_places: given.supply_places.into(),
+            junction_places: given.junction_places.into(),
+            luminaire_places: given.luminaire_places.into(),
+            run_pieces: given.run_pieces.into(),
+            as_of: given.as_of.into(),
+            calendar: given.calendar.into(),
             judged: Facts::given(TemperatureCase::Judged, given.judged).into(),
             soil: Facts::given(TemperatureCase::Soil, given.soil).into(),
         }
@@ -175,6 +206,55 @@ impl Input {
     /// Records of the work.
     pub fn records(&self) -> &WorkRecords {
         self.records.get_or_init(plan::records)
+    }
+
+    /// What the ground is made of.
+    pub fn ground(&self) -> Option<Soil> {
+        *self.ground.get_or_init(plan::ground)
+    }
+
+    /// Where each supply is, in the order of [`Input::supplies`]; none where the plan gives no place.
+    pub fn supply_places(&self) -> &[Option<Place>] {
+        self.supply_places.get_or_init(facts::supply_places)
+    }
+
+    /// Where each junction is, in the order of [`Input::junctions`].
+    pub fn junction_places(&self) -> &[Option<Place>] {
+        self.junction_places.get_or_init(facts::junction_places)
+    }
+
+    /// Where each luminaire is, in the order of [`Input::luminaires`].
+    pub fn luminaire_places(&self) -> &[Option<Place>] {
+        self.luminaire_places.get_or_init(facts::luminaire_places)
+    }
+
+    /// Where a node is: its supply for an output; none where the plan gives no place.
+    pub fn place(&self, node: NodeRef) -> Option<&Place> {
+        match node {
+            NodeRef::Junction(junction) => self.junction_places()[junction as usize].as_ref(),
+            NodeRef::Luminaire(luminaire) => self.luminaire_places()[luminaire as usize].as_ref(),
+            NodeRef::Output((supply, _)) => self.supply_places()[supply as usize].as_ref(),
+        }
+    }
+
+    /// For each run, in the order of [`Input::runs`], the pieces of its segments.
+    pub fn run_pieces(&self) -> &[SegmentPieces] {
+        self.run_pieces.get_or_init(facts::run_pieces)
+    }
+
+    /// The zones of a place or piece.
+    pub fn zones_of<'a>(&'a self, indices: &'a [u32]) -> impl Iterator<Item = &'a Zone> + 'a {
+        indices.iter().map(|&index| &self.zones()[index as usize])
+    }
+
+    /// The day against which tickets and waivers are judged, ISO 8601.
+    pub fn as_of(&self) -> &str {
+        self.as_of.get_or_init(facts::as_of)
+    }
+
+    /// The working days of the plan's region; none where they are not known.
+    pub fn calendar(&self) -> Option<&WorkCalendar> {
+        self.calendar.get_or_init(facts::calendar).as_ref()
     }
 
     /// The electrical facts at the judged conductor temperature: the case that verdicts rest on.

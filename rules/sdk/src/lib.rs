@@ -68,6 +68,7 @@ pub mod blank;
 pub mod compare;
 mod input;
 mod length;
+mod limit;
 mod module;
 mod report;
 mod rule;
@@ -75,7 +76,8 @@ mod settings;
 
 pub use bindings::lintern::rules::{facts, plan, types};
 pub use facts::TemperatureCase;
-pub use input::{Facts, Given, GivenFacts, Input};
+pub use input::{Facts, Given, GivenFacts, Input, SegmentPieces};
+pub use limit::Limit;
 pub use module::Module;
 pub use report::{FindingDraft, Report};
 pub use rule::{Basis, Citation, Rule, Setting, SettingDefault, Tighter};
@@ -85,8 +87,9 @@ pub use types::{Code, Length, Level, Measure, NodeRef, Point};
 /// What leaves a module, as the interface has it; tests of rules read it.
 pub mod outcome {
     pub use crate::bindings::lintern::rules::report::{
-        Basis, BasisKind, Citation, Confidence, Finding, ModuleDescription, RuleDescription, RuleRequest, RuleResult,
-        Setting as SettingGiven, SettingDescription, SettingValue, Tighter, Undetermined, WorkLine,
+        AppliedLimit, Basis, BasisKind, Citation, Confidence, Finding, Layer, LimitLayer, ModuleDescription,
+        RuleDescription, RuleRequest, RuleResult, Setting as SettingGiven, SettingDescription, SettingValue, Tighter,
+        Undetermined, WorkLine,
     };
 }
 
@@ -94,7 +97,7 @@ pub mod outcome {
 pub mod prelude {
     pub use crate::outcome::Confidence;
     pub use crate::{
-        Basis, Citation, Code, Facts, Given, Input, Length, Level, NodeRef, Report, Rule, Setting, Settings,
+        Basis, Citation, Code, Facts, Given, Input, Length, Level, Limit, NodeRef, Report, Rule, Setting, Settings,
         TemperatureCase, Tighter,
     };
 }

@@ -39,7 +39,8 @@ impl Module {
                     .find(|rule| rule.id == request.id)
                     .unwrap_or_else(|| panic!("module `{}` has no rule `{}`", self.name, request.id));
                 let settings = Settings::new(rule, &request.settings);
-                let mut report = Report::new(rule, input.project().code);
+                let report = Report::new(rule, input.project().code);
+                let mut report = if request.wants_limits { report.with_limits() } else { report };
                 (rule.check)(input, &settings, &mut report);
                 report.finish()
             })

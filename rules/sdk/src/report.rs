@@ -1,7 +1,7 @@
 //! What a rule says of a plan, collected.
 
-use crate::outcome::{Finding, RuleResult, Undetermined, WorkLine};
-use crate::{Basis, Code, Level, Measure, Rule};
+use crate::outcome::{AppliedLimit, Finding, RuleResult, Undetermined, WorkLine};
+use crate::{Basis, Code, Level, Limit, Measure, Rule};
 
 /// The answer of one rule, filled while it runs.
 #[derive(Debug)]
@@ -11,11 +11,32 @@ pub struct Report {
     checked: Vec<String>,
     undetermined: Vec<Undetermined>,
     findings: Vec<Finding>,
+    /// The limits that were applied, where they are wanted.
+    limits: Option<Vec<AppliedLimit>>,
 }
 
 impl Report {
     pub(crate) fn new(rule: &'static Rule, code: Option<Code>) -> Self {
-        Self { rule, code, checked: Vec::new(), undetermined: Vec::new(), findings: Vec::new() }
+        Self { rule, code, checked: Vec::new(), undetermined: Vec::new(), findings: Vec::new(), limits: None }
+    }
+
+    /// Keeps the limits that are applied.
+    pub(crate) fn with_limits(self) -> Self {
+        Self { limits: Some(Vec::new()), ..self }
+    }
+
+    /// The limit was applied to the element; `lintern explain RULE --plan PLAN` shows its layers.
+    pub fn limit(&mut self, subject: impl Into<String>, limit: &Limit) {
+        let Some(limits) = &mut self.limits else { return };
+        let applied = limit.applied(subject.into());
+        let same = |known: &&mut AppliedLimit| {
+            (&known.name, &known.unit, known.governing, &known.layers)
+                == (&applied.name, &applied.unit, applied.governing, &applied.layers)
+        };
+        match limits.iter_mut().find(same) {
+            Some(known) => known.subjects.extend(applied.subjects),
+            None => limits.push(applied),
+        }
     }
 
     /// The element was checked. Saying it twice, or beside a finding, counts once.
@@ -50,14 +71,19 @@ impl Report {
     /// An element counts as checked when it was said to be, or has a finding; one that is
     /// undetermined and has no finding does not.
     pub(crate) fn finish(self) -> RuleResult {
-        let Self { rule, mut checked, mut undetermined, findings, .. } = self;
+        let Self { rule, mut checked, mut undetermined, findings, limits, .. } = self;
+        let mut limits = limits.unwrap_or_default();
+        for limit in &mut limits {
+            limit.subjects.sort_unstable();
+            limit.subjects.dedup();
+        }
         merge_by_subject(&mut undetermined);
         checked.retain(|subject| undetermined.binary_search_by(|u| u.subject.cmp(subject)).is_err());
         checked.extend(findings.iter().map(|finding| finding.subject.clone()));
         checked.sort_unstable();
         checked.dedup();
         let checked = u32::try_from(checked.len()).unwrap_or(u32::MAX);
-        RuleResult { id: rule.id.to_owned(), checked, undetermined, findings }
+        RuleResult { id: rule.id.to_owned(), checked, undetermined, findings, limits }
     }
 }
 
@@ -114,6 +140,15 @@ impl FindingDraft<'_> {
     pub fn limit(mut self, value: f64, unit: impl Into<String>) -> Self {
         self.finding.limit = Some(Measure { value, unit: unit.into() });
         self
+    }
+
+    /// The limit that it breaks, with its source in `work`, and with the authority of the layer that governs.
+    pub fn limited_by(mut self, limit: &Limit) -> Self {
+        self.finding.limit = Some(Measure { value: limit.value(), unit: limit.unit().to_owned() });
+        if let Some(basis) = limit.basis() {
+            self.finding.basis = basis.clone();
+        }
+        self.work(limit.name(), limit.value(), limit.unit(), limit.source())
     }
 
     /// One line of the arithmetic: what the number is, the number, its unit, where it comes from.

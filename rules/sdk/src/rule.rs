@@ -50,6 +50,8 @@ pub enum SettingDefault {
     Flag(bool),
     /// A text.
     Text(&'static str),
+    /// A number that stands in the rule's own table.
+    Table,
 }
 
 /// Which direction of a setting is stricter.
@@ -63,6 +65,25 @@ pub enum Tighter {
     Neither,
 }
 
+impl Tighter {
+    pub(crate) fn describe(self) -> outcome::Tighter {
+        match self {
+            Self::Lower => outcome::Tighter::Smaller,
+            Self::Higher => outcome::Tighter::Larger,
+            Self::Neither => outcome::Tighter::Neither,
+        }
+    }
+
+    /// Whether the first number is stricter than the second.
+    pub(crate) fn is_stricter(self, value: f64, than: f64) -> bool {
+        match self {
+            Self::Lower => value < than,
+            Self::Higher => value > than,
+            Self::Neither => false,
+        }
+    }
+}
+
 impl Setting {
     /// A number.
     pub const fn number(
@@ -73,6 +94,12 @@ impl Setting {
         summary: &'static str,
     ) -> Self {
         Self { name, summary, unit, default: SettingDefault::Number(default), tighter }
+    }
+
+    /// A limit whose number stands in the rule's own table, since it differs by code, place or state.
+    /// [`Limit::given`](crate::Limit::given) reads what an amendment or the company sets.
+    pub const fn table(name: &'static str, unit: &'static str, tighter: Tighter, summary: &'static str) -> Self {
+        Self { name, summary, unit, default: SettingDefault::Table, tighter }
     }
 
     /// Yes or no.
@@ -91,21 +118,18 @@ impl Setting {
             summary: self.summary.to_owned(),
             unit: self.unit.to_owned(),
             default: self.default.value(),
-            tighter: match self.tighter {
-                Tighter::Lower => outcome::Tighter::Smaller,
-                Tighter::Higher => outcome::Tighter::Larger,
-                Tighter::Neither => outcome::Tighter::Neither,
-            },
+            tighter: self.tighter.describe(),
         }
     }
 }
 
 impl SettingDefault {
-    fn value(self) -> SettingValue {
+    fn value(self) -> Option<SettingValue> {
         match self {
-            Self::Number(number) => SettingValue::Number(number),
-            Self::Flag(flag) => SettingValue::Flag(flag),
-            Self::Text(text) => SettingValue::Text(text.to_owned()),
+            Self::Number(number) => Some(SettingValue::Number(number)),
+            Self::Flag(flag) => Some(SettingValue::Flag(flag)),
+            Self::Text(text) => Some(SettingValue::Text(text.to_owned())),
+            Self::Table => None,
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::outcome::{SettingGiven, SettingValue};
 use crate::rule::SettingDefault;
-use crate::{Rule, Setting};
+use crate::{Rule, Setting, Tighter};
 
 /// Settings of one rule.
 #[derive(Debug)]
@@ -21,11 +21,20 @@ impl<'a> Settings<'a> {
     /// # Panics
     /// When the rule describes no such number.
     pub fn number(&self, name: &str) -> f64 {
-        match (self.given(name), self.described(name).default) {
-            (Some(SettingValue::Number(number)), SettingDefault::Number(_)) => *number,
-            (None, SettingDefault::Number(number)) => number,
-            _ => self.mismatch(name, "a number"),
-        }
+        let described = self.described(name);
+        let SettingDefault::Number(default) = described.default else { self.mismatch(name, "a number") };
+        self.numbers(name).fold(default, |current, (setting, value)| {
+            let taken = setting.replaces || described.tighter == Tighter::Neither;
+            if taken || described.tighter.is_stricter(value, current) { value } else { current }
+        })
+    }
+
+    /// What amendments and the company give for a number, in the order of their layers.
+    pub(crate) fn numbers(&self, name: &str) -> impl Iterator<Item = (&'a SettingGiven, f64)> {
+        self.given.iter().filter(move |setting| setting.name == name).map(move |setting| match setting.value {
+            SettingValue::Number(number) => (setting, number),
+            _ => self.mismatch(&setting.name, "a number"),
+        })
     }
 
     /// Yes or no.
@@ -53,10 +62,10 @@ impl<'a> Settings<'a> {
     }
 
     fn given(&self, name: &str) -> Option<&'a SettingValue> {
-        self.given.iter().find(|setting| setting.name == name).map(|setting| &setting.value)
+        self.given.iter().rev().find(|setting| setting.name == name).map(|setting| &setting.value)
     }
 
-    fn described(&self, name: &str) -> &'static Setting {
+    pub(crate) fn described(&self, name: &str) -> &'static Setting {
         self.rule
             .settings
             .iter()

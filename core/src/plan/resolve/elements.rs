@@ -3,7 +3,7 @@
 use super::site::Site;
 use super::types::Types;
 use super::{house, items};
-use crate::layout::{Excavation, Feed, Junction, Luminaire, SpliceType, Supply};
+use crate::layout::{Control, Excavation, Feed, Junction, Luminaire, SpliceType, Supply};
 use crate::plan::diagnostic::Diagnostics;
 use crate::plan::field::Field;
 use crate::plan::model::{ExcavationDoc, FeedDoc, PlanDoc};
@@ -20,6 +20,11 @@ pub(super) fn supplies(plan: &PlanDoc, types: &Types, site: &Site, errors: &mut 
             at: site.place(&supply.at),
             mount_height: supply.mount_height.cloned(),
             feed: supply.feed.get().map(feed),
+            exposure: supply.exposure.cloned(),
+            control: supply
+                .control
+                .get()
+                .map(|control| Control { hours: control.hours.cloned(), dimmer: control.dimmer.cloned() }),
             house: house(&supply.house),
         })
     };
@@ -32,6 +37,9 @@ fn feed(doc: &FeedDoc) -> Feed {
         breaker: doc.breaker.cloned(),
         gfci: doc.gfci.cloned(),
         in_use_cover: doc.in_use_cover.cloned(),
+        connection: doc.connection.cloned(),
+        weather_resistant: doc.weather_resistant.cloned(),
+        rcd: doc.rcd.cloned(),
         other_load: doc.other_load.cloned(),
     }
 }
@@ -44,6 +52,7 @@ pub(super) fn junctions(plan: &PlanDoc, types: &Types, site: &Site, errors: &mut
             id: junction.id.cloned()?,
             at: site.place(&junction.at),
             splice,
+            above_ground_box: junction.r#box.cloned(),
             house: house(&junction.house),
         })
     };
@@ -60,15 +69,24 @@ pub(super) fn luminaires(
         let luminaire: &crate::plan::model::LuminaireDoc = luminaire.get()?;
         let kind = types.luminaires.follow(&luminaire.r#type, errors);
         let splice = splice(&luminaire.splice, types, errors);
+        let kind = kind?;
+        let shielded = luminaire.shielded.cloned().or(kind.shielded);
         Some(Luminaire {
             id: luminaire.id.cloned()?,
-            kind: kind?,
+            kind,
             at: site.place(&luminaire.at),
             placement: luminaire.placement.cloned(),
             exposure: luminaire.exposure.cloned(),
             splice,
             excavation: luminaire.excavation.get().map(excavation),
             scene: luminaire.scene.cloned(),
+            water_depth: luminaire.water_depth.cloned(),
+            mount_height: luminaire.mount_height.cloned(),
+            lights: luminaire.lights.cloned(),
+            aim: luminaire.aim.cloned(),
+            shielded,
+            cord: luminaire.cord.cloned(),
+            removable: luminaire.removable.cloned(),
             house: house(&luminaire.house),
         })
     };
@@ -81,6 +99,7 @@ fn excavation(doc: &ExcavationDoc) -> Excavation {
         depth: doc.depth.cloned(),
         base: doc.base.cloned(),
         base_depth: doc.base_depth.cloned(),
+        drain: doc.drain.cloned(),
     }
 }
 

@@ -48,6 +48,12 @@ pub(super) fn luminaire_type(name: &Id, doc: &LuminaireTypeDoc, errors: &mut Dia
         body_depth: doc.body_depth.cloned(),
         cct: doc.cct.cloned(),
         flux: doc.flux.cloned(),
+        immersion_depth: doc.immersion_depth.cloned(),
+        listed: doc.listed.cloned(),
+        grounding_required: doc.grounding_required.cloned(),
+        lamp: doc.lamp.cloned(),
+        dimming: items(&doc.dimming).iter().filter_map(Field::cloned).collect(),
+        shielded: doc.shielded.cloned(),
         house: house(&doc.house),
     })
 }
@@ -119,6 +125,9 @@ pub(super) fn cable_type(named: Named<'_>, doc: &CableTypeDoc, errors: &mut Diag
         ampacity: doc.ampacity.cloned(),
         resistance: doc.resistance.cloned(),
         resistance_at: doc.resistance_at.cloned(),
+        location: doc.location.cloned(),
+        sunlight_resistant: doc.sunlight_resistant.cloned(),
+        voltage_rating: doc.voltage_rating.cloned(),
         house: house(&doc.house),
     })
 }
@@ -207,6 +216,10 @@ pub(super) fn supply_type(name: &Id, doc: &SupplyTypeDoc, errors: &mut Diagnosti
         input_volts: doc.input_volts.cloned(),
         listing: doc.listing.cloned(),
         enclosure: doc.enclosure.cloned(),
+        isolating: doc.isolating.cloned(),
+        grounded_output: doc.grounded_output.cloned(),
+        pool_listed: doc.pool_listed.cloned(),
+        dimming: doc.dimming.cloned(),
         house: house(&doc.house),
     })
 }

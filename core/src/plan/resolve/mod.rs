@@ -50,6 +50,7 @@ pub(super) fn resolve(
         project: project(plan.project.get()),
         analysis,
         grid: site.grid(),
+        soil: plan.site.get().and_then(|site| site.soil.cloned()),
         supplies: all(supplies)?,
         junctions: all(junctions)?,
         luminaires: all(luminaires)?,
@@ -127,6 +128,8 @@ fn dig(doc: &DigDoc) -> Dig {
         starts: doc.starts.cloned(),
         method: doc.method.cloned(),
         private_lines: doc.private_lines.cloned(),
+        white_lined: doc.white_lined.cloned(),
+        in_tolerance_zone: doc.in_tolerance_zone.cloned(),
     }
 }
 
@@ -136,6 +139,10 @@ fn records(doc: Option<&RecordsDoc>) -> Records {
         mock_up: doc.mock_up.cloned(),
         test_before_backfill: doc.test_before_backfill.cloned(),
         as_built: doc.as_built.cloned(),
+        commissioning: doc.commissioning.cloned(),
+        labels: doc.labels.cloned(),
+        cut_sheets: doc.cut_sheets.cloned(),
+        maintenance: doc.maintenance.cloned(),
     }
 }
 

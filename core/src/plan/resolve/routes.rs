@@ -65,6 +65,14 @@ impl Routes<'_> {
             segments: segments?,
             method: run.method.cloned(),
             cover: run.cover.cloned(),
+            instructed_cover: run.instructed_cover.cloned(),
+            riser: run.riser.cloned(),
+            shared_with: run.shared_with.cloned(),
+            barrier: run.barrier.cloned(),
+            marking: run.marking.cloned(),
+            backfill: run.backfill.cloned(),
+            concrete: run.concrete.cloned(),
+            supports: run.supports.cloned(),
             covers: covers?,
             house: house(&run.house),
         })
@@ -75,9 +83,13 @@ impl Routes<'_> {
             let cover = cover.get()?;
             let Id(zone) = cover.zone.get()?;
             match self.names.get(zone) {
-                Some(Element { kind: ElementKind::Zone, index, .. }) => {
-                    Some(CoverInZone { zone: index, cover: cover.cover.cloned(), method: cover.method.cloned() })
-                }
+                Some(Element { kind: ElementKind::Zone, index, .. }) => Some(CoverInZone {
+                    zone: index,
+                    cover: cover.cover.cloned(),
+                    method: cover.method.cloned(),
+                    concrete: cover.concrete.cloned(),
+                    backfill: cover.backfill.cloned(),
+                }),
                 other => {
                     errors.push(|| {
                         match other {

@@ -72,6 +72,9 @@ impl Site {
                 id: zone.id.cloned()?,
                 kind: zone.kind.cloned()?,
                 outline: self.points(outline)?,
+                slab_thickness: zone.slab_thickness.cloned(),
+                slab_beyond: zone.slab_beyond.cloned(),
+                jets: zone.jets.cloned(),
                 house: house(&zone.house),
             })
         };
@@ -97,6 +100,8 @@ impl Site {
                 kind: utility.kind.cloned()?,
                 path: self.points(path)?,
                 located: utility.located.cloned(),
+                depth: utility.depth.cloned(),
+                width: utility.width.cloned(),
                 house: house(&utility.house),
             })
         };

@@ -83,7 +83,8 @@ fn scalars_of_several_forms() {
     assert_eq!("outdoor".parse(), Ok(EnclosureRating::Outdoor));
     assert_eq!("indoor".parse(), Ok(EnclosureRating::Indoor));
     assert_eq!("IP44".parse(), Ok(EnclosureRating::Ip(IpCode { solids: Some(4), water: Some(4) })));
-    assert!("IP4".parse::<EnclosureRating>().is_err());
+    assert_eq!("type 3r".parse(), Ok(EnclosureRating::Type("3R")));
+    assert!("IP4".parse::<EnclosureRating>().is_err() && "type 7".parse::<EnclosureRating>().is_err());
     assert_eq!("planned".parse(), Ok(WorkRecord::Planned));
     assert!(matches!("2026-02-20".parse(), Ok(WorkRecord::On(_))));
     assert!("done".parse::<WorkRecord>().is_err());

@@ -23,8 +23,13 @@ mod exports {
         }
 
         fn check(rules: Vec<RuleRequest>) -> Vec<RuleResult> {
-            let answer =
-                |id: &str| RuleResult { id: id.to_owned(), checked: 1, undetermined: Vec::new(), findings: Vec::new() };
+            let answer = |id: &str| RuleResult {
+                id: id.to_owned(),
+                checked: 1,
+                undetermined: Vec::new(),
+                findings: Vec::new(),
+                limits: Vec::new(),
+            };
             rules
                 .iter()
                 .flat_map(|rule| match rule.id.as_str() {

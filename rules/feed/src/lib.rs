@@ -1,0 +1,1 @@
+//! The topic `feed`: how supplies are fed, listed and mounted.

@@ -1,0 +1,1 @@
+//! The topic `light`: what is seen at night.

@@ -1,0 +1,1 @@
+//! The topic `records`: the records that the work must leave behind.

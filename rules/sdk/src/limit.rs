@@ -1,0 +1,145 @@
+//! A limit and where its number comes from: the code, the state or country, a local amendment, the company.
+
+use crate::outcome::{self, AppliedLimit, Layer, LimitLayer};
+use crate::{Basis, Settings, Tighter};
+
+/// A limit in the making, layer by layer.
+///
+/// A region and a local amendment replace the number before them, since they are law. A company's
+/// number counts where it is stricter; a looser one only with a reason, which every output shows.
+#[derive(Debug, Clone)]
+pub struct Limit {
+    name: String,
+    unit: String,
+    tighter: Tighter,
+    layers: Vec<LimitLayer>,
+    governing: usize,
+    /// The authority of the governing number where it is not that of the rule.
+    basis: Option<outcome::Basis>,
+}
+
+impl Limit {
+    /// The number of the code or of common practice, with where it stands, such as `Table 300.5, column 5`.
+    pub fn new(name: impl Into<String>, value: f64, unit: &str, tighter: Tighter, source: impl Into<String>) -> Self {
+        let layers = vec![LimitLayer { layer: Layer::Code, value, source: source.into() }];
+        Self { name: name.into(), unit: unit.to_owned(), tighter, layers, governing: 0, basis: None }
+    }
+
+    /// The number of the state or the country, which replaces the one before.
+    #[must_use]
+    pub fn region(mut self, value: f64, source: impl Into<String>, basis: Basis) -> Self {
+        self.layers.push(LimitLayer { layer: Layer::Region, value, source: source.into() });
+        self.governing = self.layers.len() - 1;
+        self.basis = Some(basis.describe());
+        self
+    }
+
+    /// What a local amendment and the company set by a setting of this rule, in the same unit.
+    ///
+    /// # Panics
+    /// When the rule describes no such number, or in another unit.
+    #[must_use]
+    pub fn given(mut self, settings: &Settings, name: &str) -> Self {
+        let unit = settings.described(name).unit;
+        assert!(unit == self.unit, "setting `{name}` is in `{unit}` and the limit in `{}`", self.unit);
+        for (setting, value) in settings.numbers(name) {
+            self.layers.push(LimitLayer { layer: setting.layer, value, source: setting.source.clone() });
+            if setting.replaces || self.tighter.is_stricter(value, self.value()) {
+                self.governing = self.layers.len() - 1;
+                self.basis = Some(setting.basis.clone());
+            }
+        }
+        self
+    }
+
+    /// The number that governs.
+    pub fn value(&self) -> f64 {
+        self.layers[self.governing].value
+    }
+
+    /// Its unit.
+    pub fn unit(&self) -> &str {
+        &self.unit
+    }
+
+    /// What it limits.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// Where the number that governs comes from.
+    pub fn source(&self) -> &str {
+        &self.layers[self.governing].source
+    }
+
+    /// The layer that governs.
+    pub fn layer(&self) -> Layer {
+        self.layers[self.governing].layer
+    }
+
+    /// The authority of the number that governs; none where it is that of the rule.
+    pub(crate) fn basis(&self) -> Option<&outcome::Basis> {
+        self.basis.as_ref()
+    }
+
+    pub(crate) fn applied(&self, subject: String) -> AppliedLimit {
+        AppliedLimit {
+            name: self.name.clone(),
+            unit: self.unit.clone(),
+            tighter: self.tighter.describe(),
+            subjects: vec![subject],
+            layers: self.layers.clone(),
+            governing: u32::try_from(self.governing).unwrap_or(u32::MAX),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::outcome::{BasisKind, SettingGiven, SettingValue};
+    use crate::{Input, Level, Report, Rule, Setting};
+
+    fn nothing(_: &Input, _: &Settings, _: &mut Report) {}
+
+    static RULE: Rule = Rule {
+        id: "t/r",
+        title: "",
+        level: Level::Advice,
+        waivable: true,
+        settings: &[Setting::table("minimum", "in", Tighter::Higher, "")],
+        citations: &[],
+        doc: "",
+        check: nothing,
+    };
+
+    fn given(layer: Layer, value: f64, replaces: bool) -> SettingGiven {
+        let kind = if layer == Layer::Local { BasisKind::Code } else { BasisKind::Practice };
+        let basis = outcome::Basis { kind, document: None, edition: None, section: None };
+        SettingGiven {
+            name: "minimum".to_owned(),
+            value: SettingValue::Number(value),
+            layer,
+            source: "x".to_owned(),
+            replaces,
+            basis,
+        }
+    }
+
+    fn value(settings: &[SettingGiven]) -> (f64, Layer) {
+        let limit = Limit::new("cover", 6.0, "in", Tighter::Higher, "Table 300.5");
+        let limit = limit.given(&Settings::new(&RULE, settings), "minimum");
+        (limit.value(), limit.layer())
+    }
+
+    #[test]
+    fn a_company_tightens_and_an_amendment_replaces() {
+        assert_eq!(value(&[]), (6.0, Layer::Code));
+        assert_eq!(value(&[given(Layer::House, 8.0, false)]), (8.0, Layer::House));
+        assert_eq!(value(&[given(Layer::House, 4.0, false)]), (6.0, Layer::Code));
+        assert_eq!(value(&[given(Layer::House, 4.0, true)]), (4.0, Layer::House));
+        assert_eq!(value(&[given(Layer::Local, 4.0, true)]), (4.0, Layer::Local));
+        assert_eq!(value(&[given(Layer::Local, 12.0, true), given(Layer::House, 8.0, false)]), (12.0, Layer::Local));
+        assert_eq!(value(&[given(Layer::Local, 4.0, true), given(Layer::House, 5.0, false)]), (5.0, Layer::House));
+    }
+}

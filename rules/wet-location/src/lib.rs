@@ -1,0 +1,1 @@
+//! The topic `wet-location`: whether everything is made for the water that it meets.
