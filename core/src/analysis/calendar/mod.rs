@@ -6,6 +6,7 @@
 
 mod count;
 mod holiday;
+mod lists;
 mod names;
 mod rows;
 mod states;

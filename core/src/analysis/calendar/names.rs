@@ -87,6 +87,7 @@ holidays! {
     BUNKER_HILL_DAY = "Bunker Hill Day in Suffolk County", fixed(6, 17);
     TRUMAN_DAY = "Truman Day", fixed(5, 8);
     ARBOR_DAY = "Arbor Day", last(Friday, 4);
+    FLAG_DAY = "Flag Day", fixed(6, 14);
     JUNETEENTH_THIRD_FRIDAY = "Juneteenth", nth(3, Friday, 6);
     PRESIDENTS_DAY_IN_NOVEMBER = "Presidents' Day", DAY_AFTER_THANKSGIVING_RULE;
     NEVADA_DAY = "Nevada Day", last(Friday, 10);

@@ -5,79 +5,13 @@
 //! where a row says so in its `source`, which names the statute, the rule or the schedule of the state's one-call center.
 //! A state without such a source has the six days of [`SIX`] as holidays and all others unsure.
 
-use super::holiday::{Group, Holiday};
+use super::holiday::Group;
+use super::lists::*;
 use super::names::*;
 use super::states::{
     ALL_STATES, CHRISTMAS_EVE_MOVED, DAY_AFTER_CHRISTMAS_MOVED, FEDERAL_DAYS, NOT_CONFIRMED, OneCall, Rest, SIX, State,
     UNCONFIRMED, confirmed, near, stays, sunday, unconfirmed,
 };
-
-/// New Jersey, N.J.S.A. 11A:6-24.1.
-const NEW_JERSEY: &[Holiday] = &[
-    NEW_YEARS_DAY,
-    MARTIN_LUTHER_KING,
-    WASHINGTON,
-    GOOD_FRIDAY,
-    MEMORIAL_DAY,
-    JUNETEENTH_THIRD_FRIDAY,
-    INDEPENDENCE_DAY,
-    LABOR_DAY,
-    COLUMBUS_DAY,
-    ELECTION_DAY,
-    VETERANS_DAY,
-    THANKSGIVING,
-    CHRISTMAS,
-];
-
-/// Texas, Government Code 662.003(a) and (b); a holiday on a weekend is not moved.
-const TEXAS: &[Holiday] = &[
-    NEW_YEARS_DAY,
-    MARTIN_LUTHER_KING,
-    CONFEDERATE_HEROES_DAY,
-    WASHINGTON,
-    TEXAS_INDEPENDENCE_DAY,
-    SAN_JACINTO_DAY,
-    MEMORIAL_DAY,
-    EMANCIPATION_DAY_IN_TEXAS,
-    INDEPENDENCE_DAY,
-    LYNDON_JOHNSON_DAY,
-    LABOR_DAY,
-    VETERANS_DAY,
-    THANKSGIVING,
-    DAY_AFTER_THANKSGIVING,
-    CHRISTMAS_EVE,
-    CHRISTMAS,
-    DAY_AFTER_CHRISTMAS,
-];
-
-/// Florida Statutes 556.102(1) and Official Code of Georgia 25-9-3(3).
-const FLORIDA_AND_GEORGIA: &[Holiday] = &[
-    NEW_YEARS_DAY,
-    MARTIN_LUTHER_KING,
-    MEMORIAL_DAY,
-    INDEPENDENCE_DAY,
-    LABOR_DAY,
-    THANKSGIVING,
-    DAY_AFTER_THANKSGIVING,
-    CHRISTMAS_EVE,
-    CHRISTMAS,
-];
-
-/// Wisconsin Statutes 995.20, without the primary election.
-const WISCONSIN: &[Holiday] = &[
-    NEW_YEARS_DAY,
-    MARTIN_LUTHER_KING,
-    WASHINGTON,
-    MEMORIAL_DAY,
-    JUNETEENTH,
-    INDEPENDENCE_DAY,
-    LABOR_DAY,
-    COLUMBUS_DAY,
-    GENERAL_ELECTION,
-    VETERANS_DAY,
-    THANKSGIVING,
-    CHRISTMAS,
-];
 
 const fn state(region: &'static str, legal: &'static [Group], one_call: OneCall) -> State {
     State { region, legal, one_call }
@@ -110,7 +44,15 @@ pub(super) const STATES: &[State] = &[
         ),
     ),
     state("US-AR", &[near(ALL_STATES), near(&[WASHINGTON])], UNCONFIRMED),
-    state("US-AZ", &[near(ALL_STATES), near(&[WASHINGTON, COLUMBUS_DAY])], UNCONFIRMED),
+    state(
+        "US-AZ",
+        &[near(ALL_STATES), near(&[WASHINGTON, COLUMBUS_DAY])],
+        confirmed(
+            &[near(ARIZONA_AND_PENNSYLVANIA)],
+            Rest::LegalUnsure,
+            "state holidays by Arizona Administrative Code R2-5A-B601, which the Arizona one-call center leaves out",
+        ),
+    ),
     // Government Code 19853(b): Sunday moves to Monday, Saturday only for Veterans Day.
     state(
         "US-CA",
@@ -268,19 +210,7 @@ pub(super) const STATES: &[State] = &[
         "US-ND",
         &[near(ALL_STATES), near(&[WASHINGTON, GOOD_FRIDAY])],
         confirmed(
-            &[near(&[
-                NEW_YEARS_DAY,
-                MARTIN_LUTHER_KING,
-                WASHINGTON,
-                GOOD_FRIDAY,
-                MEMORIAL_DAY,
-                INDEPENDENCE_DAY,
-                LABOR_DAY,
-                COLUMBUS_DAY,
-                VETERANS_DAY,
-                THANKSGIVING,
-                CHRISTMAS,
-            ])],
+            &[near(NORTH_DAKOTA_AND_TENNESSEE)],
             Rest::LegalUnsure,
             "holidays as the North Dakota one-call center published them in 2019",
         ),
@@ -315,12 +245,18 @@ pub(super) const STATES: &[State] = &[
             "federal and state legal holidays by Oregon Administrative Rules 952-001-0010(2)",
         ),
     ),
+    // 44 P.S. 11; Sunday moves to Monday.
     state(
         "US-PA",
-        &[near(ALL_STATES), near(&[WASHINGTON, COLUMBUS_DAY, DAY_AFTER_THANKSGIVING])],
-        unconfirmed(
-            &[sunday(SIX)],
-            "legal holidays prescribed by statute, which the Pennsylvania Underground Utility Line Protection Law leaves out; which days those are is not confirmed",
+        &[
+            near(ALL_STATES),
+            near(&[WASHINGTON, COLUMBUS_DAY, DAY_AFTER_THANKSGIVING]),
+            sunday(&[GOOD_FRIDAY, FLAG_DAY, ELECTION_DAY]),
+        ],
+        confirmed(
+            &[sunday(ARIZONA_AND_PENNSYLVANIA)],
+            Rest::LegalUnsure,
+            "legal holidays prescribed by statute, by the Pennsylvania Underground Utility Line Protection Law and 44 P.S. 11; days on which offices are open are taken as unsure",
         ),
     ),
     state("US-RI", &[near(ALL_STATES), near(&[WASHINGTON, VICTORY_DAY, COLUMBUS_DAY])], UNCONFIRMED),
@@ -330,19 +266,7 @@ pub(super) const STATES: &[State] = &[
         "US-TN",
         &[near(ALL_STATES), near(&[WASHINGTON, GOOD_FRIDAY, COLUMBUS_DAY])],
         confirmed(
-            &[near(&[
-                NEW_YEARS_DAY,
-                MARTIN_LUTHER_KING,
-                WASHINGTON,
-                GOOD_FRIDAY,
-                MEMORIAL_DAY,
-                INDEPENDENCE_DAY,
-                LABOR_DAY,
-                COLUMBUS_DAY,
-                VETERANS_DAY,
-                THANKSGIVING,
-                CHRISTMAS,
-            ])],
+            &[near(NORTH_DAKOTA_AND_TENNESSEE)],
             Rest::Unsure(&[near(&[JUNETEENTH]), stays(&[GENERAL_ELECTION])]),
             "legal holidays by Tennessee Code 15-1-101, as the Tennessee one-call center counts them",
         ),

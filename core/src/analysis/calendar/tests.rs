@@ -187,6 +187,14 @@ fn confirmed_lists_day_by_day() {
         ("US-VA", date(2025, 11, 28), Holiday("Friday after Thanksgiving")),
         ("US-VA", date(2026, 7, 3), Holiday("Independence Day (observed)")),
         ("US-VA", date(2025, 12, 24), Unsure("Christmas Eve")),
+        // Arizona Administrative Code R2-5A-B601(A) does not have Juneteenth.
+        ("US-AZ", date(2026, 10, 12), Holiday("Columbus Day")),
+        ("US-AZ", date(2026, 6, 19), Unsure("Juneteenth")),
+        // Pennsylvania: 44 P.S. 11 has Flag Day, on which offices are open.
+        ("US-PA", date(2026, 2, 16), Holiday("Washington's Birthday")),
+        ("US-PA", date(2027, 6, 14), Unsure("Flag Day")),
+        ("US-PA", date(2026, 4, 3), Unsure("Good Friday")),
+        ("US-PA", date(2026, 7, 3), Unsure("Independence Day (observed)")),
         // Kentucky leaves out state and federal holidays.
         ("US-KY", date(2026, 2, 16), Holiday("Washington's Birthday")),
         ("US-KY", date(2026, 4, 3), Unsure("Good Friday")),
