@@ -2,6 +2,7 @@
 
 pub mod conductor;
 pub mod network;
+pub mod site;
 
 use crate::layout::{AnalysisSettings, NodeRef};
 use crate::plan::scalar::Conductor;

@@ -1,6 +1,8 @@
 //! Coordinates, zones and buried lines.
 
+use super::outline::Outlines;
 use super::{house, items};
+use crate::geometry::{Lattice, MAX_COORDINATE};
 use crate::layout::{PointM, Utility, Zone};
 use crate::plan::diagnostic::{Diagnostic, Diagnostics};
 use crate::plan::field::{Field, Span};
@@ -15,7 +17,7 @@ pub(super) struct Site {
 }
 
 impl Site {
-    /// Reports coordinates without a grid, once.
+    /// Reports coordinates without a grid, once, and coordinates that are beyond any site.
     pub(super) fn new(plan: &PlanDoc, errors: &mut Diagnostics) -> Self {
         let field = plan.site.get().map(|s| &s.grid);
         let grid = field.and_then(Field::cloned);
@@ -27,6 +29,14 @@ impl Site {
                 Diagnostic::new(span, "the plan has coordinates but does not say their unit")
                     .help("give `site: { grid: ft }` or `site: { grid: m }`")
             });
+        }
+        for (span, point) in coordinates(plan) {
+            if point.x.abs() > MAX_COORDINATE || point.y.abs() > MAX_COORDINATE {
+                errors.push(|| {
+                    Diagnostic::new(span, format!("no site reaches as far as this: {MAX_COORDINATE} is the most"))
+                        .help("count coordinates from a point of the site")
+                });
+            }
         }
         let metres = grid.map(|grid| match grid {
             Grid::Ft => METRES_PER_FOOT,
@@ -55,25 +65,13 @@ impl Site {
 
     pub(super) fn zones(&self, plan: &PlanDoc, errors: &mut Diagnostics) -> Vec<Option<Zone>> {
         let Some(site) = plan.site.get() else { return Vec::new() };
+        let mut outlines = Outlines::new(self.grid);
         let resolve = |zone: &Field<ZoneDoc>| {
             let zone = zone.get()?;
-            let outline = zone.outline.get()?;
-            if outline.len() < 3 {
-                errors.push(|| {
-                    Diagnostic::new(
-                        zone.outline.span,
-                        format!("an outline needs at least 3 corners, this has {}", outline.len()),
-                    )
-                    .help("give the corners in order; the last joins the first")
-                });
-                return None;
-            }
-            Some(Zone {
-                id: zone.id.cloned()?,
-                kind: zone.kind.cloned()?,
-                outline: self.points(outline)?,
-                house: house(&zone.house),
-            })
+            let corners = zone.outline.get()?;
+            let mut outline = self.points(corners)?;
+            outline.truncate(outlines.check(zone.outline.span, corners, &outline, errors)?);
+            Some(Zone { id: zone.id.cloned()?, kind: zone.kind.cloned()?, outline, house: house(&zone.house) })
         };
         items(&site.zones).iter().map(resolve).collect()
     }
@@ -92,10 +90,19 @@ impl Site {
                 });
                 return None;
             }
+            let points = self.points(path)?;
+            let lattice = Lattice::new(self.grid?);
+            if points.windows(2).all(|w| lattice.steps(w[0]) == lattice.steps(w[1])) {
+                errors.push(|| {
+                    Diagnostic::new(utility.path.span, "the path has no length: all of its points are one place")
+                        .help("give at least 2 different points along the line")
+                });
+                return None;
+            }
             Some(Utility {
                 id: utility.id.cloned()?,
                 kind: utility.kind.cloned()?,
-                path: self.points(path)?,
+                path: points,
                 located: utility.located.cloned(),
                 house: house(&utility.house),
             })
@@ -107,14 +114,34 @@ impl Site {
 /// The first coordinate in the file.
 fn first_coordinate(plan: &PlanDoc) -> Option<Span> {
     let site = plan.site.get();
+    // A list counts even where what is in it is wrong.
     let zones = site.map_or(&[][..], |s| items(&s.zones)).iter().filter_map(|z| Some(z.get()?.outline.span));
     let utilities = site.map_or(&[][..], |s| items(&s.utilities)).iter().filter_map(|u| Some(u.get()?.path.span));
     let supplies = items(&plan.supplies).iter().filter_map(|e| Some(e.get()?.at.span));
     let junctions = items(&plan.junctions).iter().filter_map(|e| Some(e.get()?.at.span));
     let luminaires = items(&plan.luminaires).iter().filter_map(|e| Some(e.get()?.at.span));
-    let bends = items(&plan.runs).iter().filter_map(|run| {
-        let bend = items(&run.get()?.route).iter().find(|step| matches!(step.get(), Some(RouteStep::Bend(_))))?;
-        Some(bend.span)
-    });
+    let bends = bends(plan).map(|(span, _)| span);
     zones.chain(utilities).chain(supplies).chain(junctions).chain(luminaires).chain(bends).flatten().min()
+}
+
+/// Every coordinate that could be read.
+fn coordinates(plan: &PlanDoc) -> impl Iterator<Item = (Option<Span>, Point)> {
+    let site = plan.site.get();
+    let outlines = site.map_or(&[][..], |s| items(&s.zones)).iter().filter_map(|z| Some(&z.get()?.outline));
+    let paths = site.map_or(&[][..], |s| items(&s.utilities)).iter().filter_map(|u| Some(&u.get()?.path));
+    let corners = outlines.chain(paths).flat_map(|list| items(list));
+    let supplies = items(&plan.supplies).iter().filter_map(|e| Some(&e.get()?.at));
+    let junctions = items(&plan.junctions).iter().filter_map(|e| Some(&e.get()?.at));
+    let luminaires = items(&plan.luminaires).iter().filter_map(|e| Some(&e.get()?.at));
+    let points = corners.chain(supplies).chain(junctions).chain(luminaires);
+    points.filter_map(|point| Some((point.span, point.cloned()?))).chain(bends(plan))
+}
+
+/// The bends of all runs.
+fn bends(plan: &PlanDoc) -> impl Iterator<Item = (Option<Span>, Point)> {
+    let steps = items(&plan.runs).iter().filter_map(Field::get).flat_map(|run| items(&run.route));
+    steps.filter_map(|step| match step.get()? {
+        RouteStep::Bend(point) => Some((step.span, *point)),
+        RouteStep::Node(_) | RouteStep::Output(..) => None,
+    })
 }
