@@ -12,7 +12,7 @@ use geo::{Coord, Line, Orientation, Point};
 use rstar::{AABB, Envelope, RTree, RTreeObject, SelectionFunction};
 use std::cell::Cell;
 
-/// Largest coordinate that a plan may give, grid units: more than the earth's girth in feet or metres.
+/// Largest coordinate that a plan may give, grid units: false northings of state grids in feet stay below 2e7.
 pub(crate) const MAX_COORDINATE: f64 = 1e8;
 
 /// Steps in one grid unit.

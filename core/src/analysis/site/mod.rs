@@ -105,7 +105,7 @@ pub struct TooIntricate;
 /// Locates every node and segment of a plan.
 ///
 /// # Errors
-/// [`TooIntricate`] where the search would look at more than 100 million boxes of the spatial index (a second or two)
+/// [`TooIntricate`] where the search would look at more than 100 million boxes of the spatial index (some seconds)
 /// or the facts would fill more than 8 million words of 8 bytes, list overhead aside. A site of ten thousand
 /// luminaires in a thousand zones takes a few hundredths of that.
 pub fn locate(layout: &Layout) -> Result<SiteFacts, TooIntricate> {

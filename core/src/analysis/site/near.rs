@@ -66,12 +66,8 @@ impl Scene {
         nearest: &mut Nearest,
         work: &mut Work,
     ) -> Result<(), TooIntricate> {
-        let probe = Probe::area(at, at, self.reach);
-        for edge in probe.ask(edges) {
-            let meets = edge.geom().intersects(&at);
-            note(nearest, edge.data, meets, || Euclidean.distance(at, edge.geom()));
-        }
-        work.look(probe.looked())
+        let (meets, distance) = (|e: &Line<f64>| e.intersects(&at), |e: &Line<f64>| Euclidean.distance(at, e));
+        self.near(edges, (at, at), nearest, work, meets, distance)
     }
 
     fn near_part(
@@ -81,9 +77,39 @@ impl Scene {
         nearest: &mut Nearest,
         work: &mut Work,
     ) -> Result<(), TooIntricate> {
-        let probe = Probe::area(part.line.start, part.line.end, self.reach);
-        for edge in probe.ask(edges) {
-            note(nearest, edge.data, part.meets(edge.geom()), || part.distance(edge.geom()));
+        let ends = (part.line.start, part.line.end);
+        self.near(edges, ends, nearest, work, |e| part.meets(e), |e| part.distance(e))
+    }
+
+    /// Notes what is near a place between two ends. Of an edge that the distance of its box rules out nothing is
+    /// computed.
+    fn near(
+        &self,
+        edges: &Edges,
+        (a, b): (Coord<f64>, Coord<f64>),
+        nearest: &mut Nearest,
+        work: &mut Work,
+        meets: impl Fn(&Line<f64>) -> bool,
+        distance: impl Fn(&Line<f64>) -> f64,
+    ) -> Result<(), TooIntricate> {
+        let probe = Probe::area(a, b, self.reach);
+        for found in probe.ask(edges) {
+            let edge = found.geom();
+            let least =
+                between((a.x, b.x), (edge.start.x, edge.end.x)).hypot(between((a.y, b.y), (edge.start.y, edge.end.y)));
+            if least > self.reach {
+                continue;
+            }
+            let gap = nearest.entry(found.data).or_insert(Gap { steps: f64::INFINITY, meets: false });
+            if gap.meets || least > gap.steps {
+                continue;
+            }
+            // Ends of a place are rounded by less than a step in each direction.
+            if least <= 2.0 && meets(edge) {
+                *gap = Gap { steps: 0.0, meets: true };
+            } else {
+                gap.steps = gap.steps.min(distance(edge));
+            }
         }
         work.look(probe.looked())
     }
@@ -111,14 +137,9 @@ impl Scene {
     }
 }
 
-/// Keeps the shorter distance. The distance is only computed where it can matter.
-fn note(nearest: &mut Nearest, index: usize, meets: bool, distance: impl FnOnce() -> f64) {
-    let gap = nearest.entry(index).or_insert(Gap { steps: f64::INFINITY, meets: false });
-    if meets {
-        *gap = Gap { steps: 0.0, meets: true };
-    } else if !gap.meets {
-        gap.steps = gap.steps.min(distance());
-    }
+/// The distance between two ranges whose ends stand in either order.
+fn between(a: (f64, f64), b: (f64, f64)) -> f64 {
+    (a.0.min(a.1) - b.0.max(b.1)).max(b.0.min(b.1) - a.0.max(a.1)).max(0.0)
 }
 
 /// The part of a leg that belongs to a stretch.

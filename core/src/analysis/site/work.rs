@@ -9,7 +9,7 @@ pub(super) struct Work {
 }
 
 impl Work {
-    /// Boxes of the index that may be looked at: some hundred for each node and segment of the largest honest site.
+    /// Boxes of the index that may be looked at: some thousand for each node and segment of the largest honest site.
     const LOOKS: u64 = 100_000_000;
     /// Words of 8 bytes that the facts may fill.
     const WORDS: u64 = 8_000_000;

@@ -2,7 +2,7 @@
 
 use super::outline::Outlines;
 use super::{house, items};
-use crate::geometry::{Lattice, MAX_COORDINATE};
+use crate::geometry::Lattice;
 use crate::layout::{PointM, Utility, Zone};
 use crate::plan::diagnostic::{Diagnostic, Diagnostics};
 use crate::plan::field::{Field, Span};
@@ -17,7 +17,7 @@ pub(super) struct Site {
 }
 
 impl Site {
-    /// Reports coordinates without a grid, once, and coordinates that are beyond any site.
+    /// Reports coordinates without a grid, once.
     pub(super) fn new(plan: &PlanDoc, errors: &mut Diagnostics) -> Self {
         let field = plan.site.get().map(|s| &s.grid);
         let grid = field.and_then(Field::cloned);
@@ -29,14 +29,6 @@ impl Site {
                 Diagnostic::new(span, "the plan has coordinates but does not say their unit")
                     .help("give `site: { grid: ft }` or `site: { grid: m }`")
             });
-        }
-        for (span, point) in coordinates(plan) {
-            if point.x.abs() > MAX_COORDINATE || point.y.abs() > MAX_COORDINATE {
-                errors.push(|| {
-                    Diagnostic::new(span, format!("no site reaches as far as this: {MAX_COORDINATE} is the most"))
-                        .help("count coordinates from a point of the site")
-                });
-            }
         }
         let metres = grid.map(|grid| match grid {
             Grid::Ft => METRES_PER_FOOT,
@@ -114,34 +106,14 @@ impl Site {
 /// The first coordinate in the file.
 fn first_coordinate(plan: &PlanDoc) -> Option<Span> {
     let site = plan.site.get();
-    // A list counts even where what is in it is wrong.
     let zones = site.map_or(&[][..], |s| items(&s.zones)).iter().filter_map(|z| Some(z.get()?.outline.span));
     let utilities = site.map_or(&[][..], |s| items(&s.utilities)).iter().filter_map(|u| Some(u.get()?.path.span));
     let supplies = items(&plan.supplies).iter().filter_map(|e| Some(e.get()?.at.span));
     let junctions = items(&plan.junctions).iter().filter_map(|e| Some(e.get()?.at.span));
     let luminaires = items(&plan.luminaires).iter().filter_map(|e| Some(e.get()?.at.span));
-    let bends = bends(plan).map(|(span, _)| span);
+    let bends = items(&plan.runs).iter().filter_map(|run| {
+        let bend = items(&run.get()?.route).iter().find(|step| matches!(step.get(), Some(RouteStep::Bend(_))))?;
+        Some(bend.span)
+    });
     zones.chain(utilities).chain(supplies).chain(junctions).chain(luminaires).chain(bends).flatten().min()
-}
-
-/// Every coordinate that could be read.
-fn coordinates(plan: &PlanDoc) -> impl Iterator<Item = (Option<Span>, Point)> {
-    let site = plan.site.get();
-    let outlines = site.map_or(&[][..], |s| items(&s.zones)).iter().filter_map(|z| Some(&z.get()?.outline));
-    let paths = site.map_or(&[][..], |s| items(&s.utilities)).iter().filter_map(|u| Some(&u.get()?.path));
-    let corners = outlines.chain(paths).flat_map(|list| items(list));
-    let supplies = items(&plan.supplies).iter().filter_map(|e| Some(&e.get()?.at));
-    let junctions = items(&plan.junctions).iter().filter_map(|e| Some(&e.get()?.at));
-    let luminaires = items(&plan.luminaires).iter().filter_map(|e| Some(&e.get()?.at));
-    let points = corners.chain(supplies).chain(junctions).chain(luminaires);
-    points.filter_map(|point| Some((point.span, point.cloned()?))).chain(bends(plan))
-}
-
-/// The bends of all runs.
-fn bends(plan: &PlanDoc) -> impl Iterator<Item = (Option<Span>, Point)> {
-    let steps = items(&plan.runs).iter().filter_map(Field::get).flat_map(|run| items(&run.route));
-    steps.filter_map(|step| match step.get()? {
-        RouteStep::Bend(point) => Some((step.span, *point)),
-        RouteStep::Node(_) | RouteStep::Output(..) => None,
-    })
 }
