@@ -36,7 +36,7 @@ impl Case {
 
     /// Even zones are pools, odd ones lawns.
     fn water(zone: usize) -> bool {
-        zone % 2 == 0
+        zone.is_multiple_of(2)
     }
 
     fn layout(&self) -> Layout {
