@@ -298,7 +298,8 @@ pub fn unknown_zone(place: &Place) -> Option<(String, f64)> {
             Some((format!("a confirmed tolerance zone of {}", state.name), strictest_zone_in().0))
         }
         Place::UnitedStates => Some(("`project.region`".to_owned(), strictest_zone_in().0)),
-        Place::State(_) | Place::Elsewhere | Place::Unknown => None,
+        Place::Unknown => Some(("`project.country`".to_owned(), strictest_zone_in().0)),
+        Place::State(_) | Place::Elsewhere => None,
     }
 }
 
@@ -312,3 +313,6 @@ pub fn forbidden_to_machines_in(place: &Place, utility: &Utility) -> Option<f64>
     };
     state.zone_in.confirmed().filter(|_| duty && utility.located == Some(Located::Marked))
 }
+
+#[cfg(test)]
+mod tests;

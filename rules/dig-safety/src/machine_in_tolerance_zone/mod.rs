@@ -58,13 +58,11 @@ fn judge(input: &Input, place: &Place, limit: &Limit, pair: &Pair, report: &mut 
         Some(DigMethod::Hand | DigMethod::Vacuum) => return report.checked(pair.id),
         None => return report.undetermined(pair.id, ["`dig.method`"]),
     }
-    if *place == Place::Unknown {
-        report.undetermined(pair.id, ["`project.country`"]);
-    }
     let forbidden = forbidden_to_machines_in(place, pair.utility)
         .is_some_and(|zone_in| pair.crosses || below(pair.clear("in"), zone_in));
     let level = match (forbidden, limit.layer()) {
         (true, _) => Level::Violation,
+        (false, Layer::Local) if pair.utility.located == Some(Located::Marked) => Level::Violation,
         (false, Layer::House) => Level::Advice,
         (false, _) => Level::Reminder,
     };
