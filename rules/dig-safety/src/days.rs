@@ -194,4 +194,4 @@ impl<'a> Days<'a> {
 }
 
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;

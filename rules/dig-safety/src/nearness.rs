@@ -2,6 +2,7 @@
 
 use crate::opening::{by_method, luminaire_opens};
 use crate::states::{HandDig, Place, State, strictest_zone_in};
+use lintern_rule::compare::{below, plain, shown};
 use lintern_rule::outcome::BasisKind;
 use lintern_rule::plan::{DigMethod, Located, Run, Utility, UtilityKind};
 use lintern_rule::{Basis, Input, Limit, Point, Settings, Tighter};
@@ -64,24 +65,28 @@ impl Pair<'_> {
     pub fn keeps(&self, zone: f64, unit: &str) -> Kept {
         let slack = if unit == "mm" { self.slack_m * 1000.0 } else { self.slack_m / METRES_PER_INCH };
         let clear = self.clear(unit);
-        if self.crosses || lintern_rule::compare::below(clear, zone) {
+        if self.crosses || below(clear, zone) {
             Kept::Inside
-        } else if lintern_rule::compare::below(clear - slack, zone) {
+        } else if below(clear - slack, zone) {
             Kept::Turns
         } else {
             Kept::Outside
         }
     }
 
-    /// How they lie to each other, in words.
-    pub fn distance_words(&self, unit: &str) -> String {
+    /// How they lie to each other, in words, with enough digits to tell the distance from the limit.
+    pub fn distance_words(&self, limit: &Limit) -> String {
         let line = &self.utility.id;
-        let clear = self.clear(unit);
-        match (self.crosses, clear > 0.0) {
-            (true, _) => format!("across {line}"),
-            (false, true) => format!("{} {unit} from the edge of {line}", rounded(clear)),
-            (false, false) => format!("over {line}"),
+        let clear = self.clear(limit.unit());
+        if self.crosses {
+            return format!("across {line}");
         }
+        if clear <= 0.0 {
+            return format!("over {line}");
+        }
+        let tenth = rounded(clear);
+        let shown = if tenth == plain(limit.value()) { shown(clear, limit.value()) } else { tenth };
+        format!("{shown} {} from the edge of {line}", limit.unit())
     }
 
     /// What opens the ground.
@@ -93,15 +98,16 @@ impl Pair<'_> {
     pub fn place_words(&self, input: &Input) -> String {
         let feet = matches!(Place::of(input), Place::State(_) | Place::UnitedStates);
         let (scale, unit) = if feet { (METRES_PER_FOOT, "ft") } else { (1.0, "m") };
-        self.at.map_or_else(String::new, |at| {
-            format!(", nearest at x {} {unit}, y {} {unit}", rounded(at.x_m / scale), rounded(at.y_m / scale))
+        let at = if self.crosses { "at" } else { "nearest at" };
+        self.at.map_or_else(String::new, |point| {
+            format!(", {at} x {} {unit}, y {} {unit}", rounded(point.x_m / scale), rounded(point.y_m / scale))
         })
     }
 }
 
 /// A number to a tenth.
 pub fn rounded(value: f64) -> String {
-    lintern_rule::compare::plain((value * 10.0).round() / 10.0 + 0.0)
+    plain((value * 10.0).round() / 10.0 + 0.0)
 }
 
 /// What can't be told of a run or a hole for want of a place or a method.

@@ -4,7 +4,7 @@ use super::*;
 use crate::states::STATES;
 
 /// The days from Thursday, 1 January 2026 on, with these holidays and doubtful days.
-fn days(holidays: &[&str], unsure: &[&str]) -> Vec<Day> {
+pub(crate) fn days(holidays: &[&str], unsure: &[&str]) -> Vec<Day> {
     const LENGTHS: [u32; 12] = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
     let dates = (1_u32..)
         .zip(LENGTHS)

@@ -72,21 +72,24 @@ fn judge(input: &Input, place: &Place, limit: &Limit, pair: &Pair, report: &mut 
         Some(Located::Assumed) => ", whose place is assumed",
         None => ", and the plan does not say how it was located",
     };
-    report
+    let draft = report
         .finding(pair.id)
         .level(level)
         .basis(CGA)
         .related([&pair.utility.id])
         .message(format!(
-            "{} {} is dug by machine {}{}{sure}; the tolerance zone reaches {} {unit} from the edge of the line",
+            "{} {} is dug by machine {}{sure}{}; the tolerance zone reaches {} {unit} from the edge of the line",
             pair.what(),
             pair.id,
-            pair.distance_words(unit),
+            pair.distance_words(limit),
             pair.place_words(input),
             plain(limit.value()),
         ))
         .measured(pair.measured(unit), unit)
-        .limited_by(limit)
+        .limited_by(limit);
+    // The law speaks of lines that operators mark.
+    let draft = if pair.utility.located == Some(Located::Marked) { draft } else { draft.basis(CGA) };
+    draft
         .help("expose the line by hand or vacuum first (`dig.in-tolerance-zone: hand`), or move the trench or the hole; the operator of the line and the one-call center (811 in the United States) decide")
         .add();
 }

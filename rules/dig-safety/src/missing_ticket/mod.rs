@@ -45,6 +45,7 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
         false => (Level::Reminder, Basis::PRACTICE),
     };
     let when = match (starts, due) {
+        _ if done => "; the work is recorded as built".to_owned(),
         (Some(starts), Some(Due { too_late: true, .. })) => {
             format!("; a request on {} is too late for a start on {starts}", input.as_of())
         }

@@ -1,6 +1,6 @@
 //! The digging starts sooner after the locate request than the state's law allows.
 
-use crate::days::{Days, Judged};
+use crate::days::{Days, Judged, Reading};
 use crate::states::{Count, Notice, Place, State, Weekend};
 use lintern_rule::compare::plain;
 use lintern_rule::outcome::Layer;
@@ -63,12 +63,17 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
                 (false, _) => Level::Reminder,
             };
             let wanted = match (company, confirmed) {
-                (true, _) => format!("{} full working days, as set for this plan", plain(limit.value())),
-                (false, true) => format!("{} in {}", stated.words(), state.name),
-                (false, false) => format!("{} in {}, which is not confirmed", stated.words(), state.name),
+                (true, _) => format!("the notice set for this plan is {} full working days", plain(limit.value())),
+                (false, true) => format!("the notice in {} is {}", state.name, stated.words()),
+                (false, false) => format!("the notice in {}, not confirmed, is {}", state.name, stated.words()),
+            };
+            let between = match full_days {
+                0 => "no full working day lies".to_owned(),
+                1 => "1 full working day lies".to_owned(),
+                _ => format!("{full_days} full working days lie"),
             };
             let draft = report.finding("").field("dig.starts").level(level).message(format!(
-                "the digging starts on {starts}, and {full_days} full working days lie between that and the locate request of {called}; the notice is {wanted}"
+                "the digging starts on {starts}, and {between} between that and the locate request of {called}; {wanted}"
             ));
             let draft = draft.measured(f64::from(full_days), "working days");
             let draft = match confirmed {
@@ -80,12 +85,12 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
                     state.notice.cited(),
                 ),
             };
-            let later = Days::of(input)
-                .and_then(|days| days.earliest_start(&notice, called, crate::days::Reading::Strict))
-                .map_or_else(String::new, |first| format!(", which is not before {first} by the strictest count"));
+            let over = Days::of(input)
+                .and_then(|days| days.earliest_start(&notice, called, Reading::Strict))
+                .map_or_else(String::new, |first| format!(": by the strictest count the notice is over on {first}"));
             draft
                 .help(format!(
-                    "start later{later}, or after the center and every operator have said otherwise; a start on time is not leave to dig before every operator has answered"
+                    "move the start{over}; the ticket and every operator's answer decide, not the date alone"
                 ))
                 .add();
         }
@@ -112,3 +117,6 @@ fn of_company(working_days: f64, weekend: Weekend) -> Notice {
 fn unconfirmed(state: &State) -> String {
     format!("a confirmed notice of {}", state.name)
 }
+
+#[cfg(test)]
+mod tests;

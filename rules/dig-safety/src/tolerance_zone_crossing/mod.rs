@@ -1,10 +1,10 @@
 //! Opened ground lies in the tolerance zone of a buried line: somebody has to dig by hand or vacuum there.
 
-use crate::nearness::{CGA, Kept, method_in_zone, pairs, unknown_zone, zone_limit};
+use crate::nearness::{CGA, Kept, Pair, method_in_zone, pairs, unknown_zone, zone_limit};
 use crate::states::Place;
 use lintern_rule::compare::plain;
 use lintern_rule::outcome::Layer;
-use lintern_rule::plan::DigMethod;
+use lintern_rule::plan::{DigMethod, Located};
 use lintern_rule::prelude::*;
 
 pub const RULE: Rule = Rule {
@@ -49,22 +49,30 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
             }
             // The rule on machines says more of it.
             (Kept::Inside, _) if method_in_zone(input) == Some(DigMethod::Machine) => report.checked(pair.id),
-            (Kept::Inside, _) => report
-                .finding(pair.id)
-                .basis(CGA)
-                .related([&pair.utility.id])
-                .message(format!(
-                    "{} {} lies {}{}: inside the tolerance zone of {} {unit}, so it is dug by hand or vacuum there",
-                    pair.what(),
-                    pair.id,
-                    pair.distance_words(unit),
-                    pair.place_words(input),
-                    plain(limit.value()),
-                ))
-                .measured(pair.measured(unit), unit)
-                .limited_by(&limit)
-                .help("tell the crew the place, expose the line with care before digging past it, and keep its marks; marks show the place and not the depth")
-                .add(),
+            (Kept::Inside, _) => inside(input, pair, &limit, report),
         }
     }
+}
+
+fn inside(input: &Input, pair: &Pair, limit: &Limit, report: &mut Report) {
+    let draft = report
+        .finding(pair.id)
+        .basis(CGA)
+        .related([&pair.utility.id])
+        .message(format!(
+            "{} {} lies {}{}: inside the tolerance zone of {} {unit}, so it is dug by hand or vacuum there",
+            pair.what(),
+            pair.id,
+            pair.distance_words(limit),
+            pair.place_words(input),
+            plain(limit.value()),
+            unit = limit.unit(),
+        ))
+        .measured(pair.measured(limit.unit()), limit.unit())
+        .limited_by(limit);
+    // The law speaks of lines that operators mark.
+    let draft = if pair.utility.located == Some(Located::Marked) { draft } else { draft.basis(CGA) };
+    draft
+                .help("tell the crew the place, expose the line with care before digging past it, and keep its marks; marks show the place and not the depth")
+                .add();
 }

@@ -22,7 +22,7 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
         (_, Place::Elsewhere) => return,
         (None, _) => return report.undetermined("", ["`dig.ticket.responses`"]),
         (Some(Responses::All), _) => return report.checked(""),
-        (Some(Responses::Some), _) => "some operators have answered, not all",
+        (Some(Responses::Some), _) => "only some operators have answered",
         (Some(Responses::None), _) => "no operator has answered",
     };
     let waits = match place {
