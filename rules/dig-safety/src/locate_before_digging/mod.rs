@@ -34,15 +34,16 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
         Place::Elsewhere => elsewhere(input, report),
         Place::UnitedStates => {
             let message = format!(
-                "the plan opens the ground in the United States and names no state whose one-call law is known here; {}",
-                strictest()
+                "the plan opens the ground in the United States and names no state whose one-call law is known here{}",
+                strictest(true, true)
             );
             reminder(report, message, "state `project.region`, and ask the one-call center (811)");
         }
-        Place::State(state) => match unconfirmed(state) {
+        Place::State(state) => match unconfirmed(input, state) {
             None => report.checked(""),
             Some(values) => {
-                let message = format!("not confirmed here for {}: {values}; {}", state.name, strictest());
+                let strictest = strictest(!state.notice.is_confirmed(), !state.zone_in.is_confirmed());
+                let message = format!("not confirmed here for {}: {values}{strictest}", state.name);
                 reminder(
                     report,
                     message,
@@ -68,22 +69,29 @@ fn reminder(report: &mut Report, message: String, help: &str) {
     report.finding("").field("project.region").basis(Basis::PRACTICE).message(message).help(help).add();
 }
 
-/// The strictest that is confirmed for any state.
-fn strictest() -> String {
-    let (notice, notice_state) = strictest_notice();
-    let (zone, zone_state) = strictest_zone_in();
-    format!(
-        "the strictest of the states known here are {notice} working days of notice ({notice_state}) and a tolerance zone of {} in ({zone_state})",
-        plain(zone)
-    )
+/// The strictest notice and zone that are confirmed for any state, as far as they are wanted.
+fn strictest(notice: bool, zone: bool) -> String {
+    let (working_days, notice_state) = strictest_notice();
+    let (zone_in, zone_state) = strictest_zone_in();
+    let notice = notice.then(|| format!("{working_days} working days of notice ({notice_state})"));
+    let zone = zone.then(|| format!("a tolerance zone of {} in ({zone_state})", plain(zone_in)));
+    let known: Vec<String> = [notice, zone].into_iter().flatten().collect();
+    if known.is_empty() {
+        return String::new();
+    }
+    let verb = if known.len() == 1 { "is" } else { "are" };
+    format!("; the strictest of the states known here {verb} {}", known.join(" and "))
 }
 
-fn unconfirmed(state: &State) -> Option<String> {
+/// The values that are not confirmed and that the plan needs: with the day of expiry from the ticket, the life of a
+/// ticket is not needed.
+fn unconfirmed(input: &Input, state: &State) -> Option<String> {
+    let ticket_says = input.dig().is_some_and(|dig| dig.expires.is_some());
     let values = [
         ("the notice", state.notice.is_confirmed()),
-        ("the life of a ticket", state.life.is_confirmed()),
+        ("the life of a ticket", ticket_says || state.life.is_confirmed()),
         ("the tolerance zone", state.zone_in.is_confirmed()),
-        ("the duty to dig by hand there", state.hand_dig.is_confirmed()),
+        ("the duty to dig by hand near lines", state.hand_dig.is_confirmed()),
     ];
     let names: Vec<&str> = values.iter().filter(|(_, confirmed)| !confirmed).map(|(name, _)| *name).collect();
     if names.is_empty() { None } else { Some(names.join(", ")) }

@@ -55,7 +55,7 @@ pub(super) const ROWS: &[State] = &[
     State {
         region: "US-DE",
         name: "Delaware",
-        notice: center(MISS_UTILITY, "2024", notice(2, Count::Full)),
+        notice: center(MISS_UTILITY, "2024", notice(2, Count::Full).weekend(Weekend::Rolls)),
         earliest: center(MISS_UTILITY, "2024", WorkingDays(10)),
         life: Value::UNKNOWN,
         zone_in: center(MISS_UTILITY, "2024", 24.0),
@@ -67,7 +67,7 @@ pub(super) const ROWS: &[State] = &[
     State {
         region: "US-DC",
         name: "the District of Columbia",
-        notice: center(MISS_UTILITY, "2025", notice(4, Count::Hours)),
+        notice: center(MISS_UTILITY, "2025", notice(4, Count::Hours).weekend(Weekend::Rolls)),
         earliest: Value::UNKNOWN,
         life: center(MISS_UTILITY, "2025", life(WorkingDays(15), From::Request)),
         zone_in: center(MISS_UTILITY, "2025", 18.0),

@@ -65,10 +65,10 @@ const PUBLISHED: [(&str, &str); 51] = [
     ("US-CO", "2full! - 30cal/markby! 18! required! true! - -"),
     // 16-345-4(a)(1): two full days, not more than thirty; 16-354: hand digging at combustible or hazardous contents.
     ("US-CT", "2full! 30cal! 30cal/request! 18? fuellines! - - exempt!"),
-    // Miss Utility: 96 business hours, 15 business days from the call, no machines within 18 in; 34-2701: any tool.
-    ("US-DC", "4x24h! - 15wd/request! 18! required! - - covered!"),
-    // Miss Utility: two full working days without the day of the call, start within 10 working days, 24 in.
-    ("US-DE", "2full! 10wd! - 24! required! - - covered!"),
+    // Miss Utility: 96 business hours, days off as the next business morning, 15 business days from the call, no machines within 18 in; 34-2701: any tool.
+    ("US-DC", "4x24h,rolls! - 15wd/request! 18! required! - - covered!"),
+    // Miss Utility: two full working days without the day of the call, days off as the next business morning, start within 10 working days, 24 in.
+    ("US-DE", "2full,rolls! 10wd! - 24! required! - - covered!"),
     // 556.105(1): 2 full business days, off hours count as the next business day, 30 calendar days; 24 in, increased care.
     ("US-FL", "2full,rolls! - 30cal/request! 24! care! true! whereunclear! -"),
     // 25-9-7: 48 hours beginning the next business day; 25-9-9: 18 in; the law speaks of mechanized digging.
@@ -145,8 +145,8 @@ const PUBLISHED: [(&str, &str); 51] = [
     ("US-VA", "2full! - 15wd/request! 24! required! true! - covered!"),
     // 7004: premark, ends where not completed within 30 days; Dig Safe: 18 in.
     ("US-VT", "2x24h~ 30cal~ 30cal/request! 18! required! - required! -"),
-    // 19.122.030: white paint, two to ten business days, 45 days.
-    ("US-WA", "2unsaid! 10wd! 45cal/request! 24? - - required! -"),
+    // 19.122.030: white paint, two to ten business days, 45 days; -.040 reasonable care; -.020 displaced by any means.
+    ("US-WA", "2unsaid! 10wd! 45cal/request! 24? care! - required! covered!"),
     // Commission: three business days, 18 in clear; 182.0175(1)(b): any tools.
     ("US-WI", "3unsaid! - 10cal/start~ 18! required! - - covered!"),
     // Newspapers: 48 hours, ten days; 24C-1-2: any tools.

@@ -159,10 +159,10 @@ pub(super) const ROWS: &[State] = &[
         earliest: law(RCW, "19.122.030(2)", "2024", WorkingDays(10)),
         life: law(RCW, "19.122.030", "2024", life(CalendarDays(45), From::Request)),
         zone_in: memory(24.0),
-        hand_dig: Value::UNKNOWN,
+        hand_dig: law(RCW, "19.122.040(2)", "2025", HandDig::Care),
         response: Value::UNKNOWN,
         white_lining: law(RCW, "19.122.030(1)(a)", "2024", WhiteLining::Required),
-        hand_tools: Value::UNKNOWN,
+        hand_tools: law(RCW, "19.122.020", "2025", HandTools::Covered),
     },
     State {
         region: "US-WY",
