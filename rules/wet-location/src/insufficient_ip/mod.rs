@@ -24,6 +24,7 @@ pub const RULE: Rule = Rule {
 fn check(input: &Input, _: &Settings, report: &mut Report) {
     let code = input.project().code;
     let nec = is_nec(input);
+    let basin_somewhere = input.zones().iter().any(|zone| surround_m(zone.kind).is_some());
     let hosed_somewhere = input.zones().iter().any(|zone| zone.jets == Some(true));
     for (l, luminaire) in input.luminaires().iter().enumerate() {
         let id = &luminaire.id;
@@ -37,9 +38,8 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
             continue;
         };
         let spot = input.place(NodeRef::Luminaire(l as u32));
-        let water_near = !nec && input.zones().iter().any(|zone| surround_m(zone.kind).is_some());
         let mut missing = Vec::new();
-        if spot.is_none() && placement != Placement::Underwater && (hosed_somewhere || water_near) {
+        if spot.is_none() && placement != Placement::Underwater && (hosed_somewhere || !nec && basin_somewhere) {
             missing.push(format!("`at` of {id}"));
         }
         let rows = rows(input, luminaire, kind, placement, spot, nec);

@@ -1,7 +1,7 @@
 //! Luminaires, joints and supplies in low ground, where water stands.
 
 use crate::ip;
-use crate::support::{Laying, has_zone, laying, seen, zone_of_kind};
+use crate::support::{Joined, Laying, has_zone, seen, zone_of_kind};
 use lintern_rule::compare::{below, plain};
 use lintern_rule::facts::Place;
 use lintern_rule::plan::{Drain, Enclosure, Location, Luminaire, Placement, Supply, Zone, ZoneKind};
@@ -51,12 +51,13 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
             check_luminaire(input, luminaire, zone, report);
         }
     }
+    let joined = Joined::new(input);
     for (j, junction) in input.junctions().iter().enumerate() {
         if junction.above_ground_box.is_some() {
             continue;
         }
         let place = input.place(NodeRef::Junction(j as u32));
-        let laying = laying(input, NodeRef::Junction(j as u32), place);
+        let laying = joined.at_junction(j);
         if matches!(laying, Laying::Open | Laying::Unconnected) {
             continue;
         }

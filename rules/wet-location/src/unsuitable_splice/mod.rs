@@ -1,6 +1,6 @@
 //! A joint that is not made for the place it lies in: the ground, the open, or a box that is not for the wet.
 
-use crate::support::{Laying, is_nec, laying, missing_placement, zone_of_kind};
+use crate::support::{Joined, Laying, is_nec, missing_placement, zone_of_kind};
 use lintern_rule::facts::Place;
 use lintern_rule::outcome::Confidence::Confirmed;
 use lintern_rule::plan::{Exposure, Junction, Location, Luminaire, Placement, ZoneKind};
@@ -31,10 +31,11 @@ struct Joints<'a> {
 
 fn check(input: &Input, _: &Settings, report: &mut Report) {
     let nec = is_nec(input);
+    let joined = Joined::new(input);
     let joints = Joints { input, level: if nec == Some(true) { Level::Violation } else { Level::Advice } };
     for (j, junction) in input.junctions().iter().enumerate() {
         let place = input.place(NodeRef::Junction(j as u32));
-        let laying = laying(input, NodeRef::Junction(j as u32), place);
+        let laying = joined.at_junction(j);
         match (nec, laying) {
             (_, Laying::Unconnected) => {}
             (None, _) => report.undetermined(&junction.id, ["`project.code`"]),
@@ -44,7 +45,7 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
     }
     for (l, luminaire) in input.luminaires().iter().enumerate() {
         let id = &luminaire.id;
-        let laying = laying(input, NodeRef::Luminaire(l as u32), input.place(NodeRef::Luminaire(l as u32)));
+        let laying = joined.at_luminaire(l);
         match (luminaire.placement, laying) {
             (_, Laying::Unconnected) => {}
             // Under water it is potted, by the maker's instructions.
