@@ -182,7 +182,8 @@ impl Joints<'_> {
     /// 314.15: boxes in wet locations are listed for wet locations.
     fn box_basis(&self) -> Basis {
         match self.input.project().code {
-            Some(Code::Nec2017) => Basis::code("NFPA 70", "2017", "314.15"),
+            // The number is not confirmed for 2017 and 2026.
+            Some(Code::Nec2017) => Basis { section: None, ..Basis::code("NFPA 70", "2017", "") },
             Some(Code::Nec2020) => Basis::code("NFPA 70", "2020", "314.15"),
             Some(Code::Nec2023) => Basis::code("NFPA 70", "2023", "314.15"),
             Some(Code::Nec2026) => Basis { section: None, ..Basis::code("NFPA 70", "2026", "") },
