@@ -1,0 +1,255 @@
+//! What NFPA 70 asks of the cover of one stretch, with what the plan leaves open tried both ways.
+
+use crate::circuit::Circuit;
+use crate::fitness::{self, Fitness};
+use crate::stretch::{Stretch, has_vehicles};
+use crate::table::{self, Both, Column, Location, System};
+use lintern_rule::compare::below;
+use lintern_rule::plan::{Method, Occupancy, Soil, Zone, ZoneKind};
+use lintern_rule::{Input, Length};
+
+/// Something that the requirement depends on, and that a plan may leave open.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Question {
+    /// Not more than 30 V.
+    LowVoltage,
+    /// The cable is made for the ground.
+    Identified,
+    /// The drive is that of a one- or two-family dwelling.
+    Dwelling,
+    /// The slab has a row of its own.
+    Slab,
+    /// The supply is of a listed low-voltage lighting system.
+    Listed,
+}
+
+const QUESTIONS: [Question; 5] =
+    [Question::LowVoltage, Question::Identified, Question::Dwelling, Question::Slab, Question::Listed];
+
+/// The answers to all questions, one bit each.
+#[derive(Debug, Clone, Copy)]
+struct Answers(u8);
+
+impl Answers {
+    fn is(self, question: Question) -> bool {
+        self.0 >> question as u8 & 1 == 1
+    }
+
+    fn turned(self, question: Question) -> Self {
+        Self(self.0 ^ 1 << question as u8)
+    }
+}
+
+/// A requirement of the table.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Need {
+    pub cover: Both,
+    pub location: Location,
+    pub column: Column,
+}
+
+/// What lets a cover be less than the table has.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Reliance {
+    /// Footnote a: the instructions of the listed low-voltage lighting system.
+    Instructions,
+    /// Note 5: raceway under concrete that goes down to solid rock.
+    Rock,
+}
+
+/// What the table says of a stretch.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Judgement {
+    /// The table has no cover for it: it is another rule's matter.
+    Elsewhere,
+    Enough(Need),
+    /// Less than the table has, by what allows that.
+    Relying(Need, Reliance),
+    Short(Need),
+    /// Less than even the instructions allow.
+    BelowInstructions(Need),
+    /// The inputs that would tell.
+    Open(Vec<String>),
+}
+
+/// What is known of a stretch.
+pub struct Stated<'a> {
+    input: &'a Input,
+    stretch: &'a Stretch<'a>,
+    method: Method,
+    /// Answers by question, and the inputs that are missing where there is none.
+    answers: [Result<bool, Vec<String>>; 5],
+}
+
+impl<'a> Stated<'a> {
+    /// What the plan says of a stretch.
+    pub fn of(input: &'a Input, circuit: &Circuit, stretch: &'a Stretch<'a>, method: Method) -> Self {
+        let low_voltage = circuit
+            .volts
+            .map(|volts| volts <= table::LANDSCAPE_VOLTS)
+            .ok_or_else(|| vec!["a feed: no run leads to it from a supply".to_owned()]);
+        let answers =
+            [low_voltage, identified(input, stretch), dwelling(input), slab(stretch.zones(input)), listed(circuit)];
+        Self { input, stretch, method, answers }
+    }
+
+    /// Judges a cover. `floor` is the least cover that is wanted everywhere, in the system of the cover.
+    pub fn judge(&self, cover: Option<&Length>, floor: impl Fn(Need, System) -> f64) -> Judgement {
+        let consistent: Vec<Answers> = (0..1 << QUESTIONS.len()).map(Answers).filter(|a| self.allows(*a)).collect();
+        let judged: Vec<Judgement> = consistent.iter().map(|a| self.judge_one(*a, cover, &floor)).collect();
+        let is_short = |j: &Judgement| matches!(j, Judgement::Short(_) | Judgement::BelowInstructions(_));
+        if judged.iter().any(is_short) && !judged.iter().all(is_short) {
+            return Judgement::Open(self.deciding(&consistent, cover, &floor));
+        }
+        // The mildest of what may hold when all fall short, the strictest when none does.
+        let inches = |j: &Judgement| match j {
+            Judgement::Short(need) | Judgement::Enough(need) => need.cover.inches,
+            Judgement::Relying(need, _) => need.cover.inches + 1000.0,
+            Judgement::BelowInstructions(_) => -1.0,
+            Judgement::Elsewhere | Judgement::Open(_) => f64::INFINITY,
+        };
+        let by_inches = |a: &Judgement, b: &Judgement| inches(a).total_cmp(&inches(b));
+        let found = match judged.iter().any(is_short) {
+            true => judged.into_iter().min_by(by_inches),
+            false => judged.into_iter().max_by(by_inches),
+        };
+        found.unwrap_or(Judgement::Elsewhere)
+    }
+
+    /// Whether answers agree with what the plan says.
+    fn allows(&self, answers: Answers) -> bool {
+        QUESTIONS
+            .iter()
+            .zip(&self.answers)
+            .all(|(q, known)| known.as_ref().is_ok_and(|k| *k == answers.is(*q)) || known.is_err())
+    }
+
+    /// The missing inputs on which it depends whether the cover is short.
+    fn deciding(&self, all: &[Answers], cover: Option<&Length>, floor: &impl Fn(Need, System) -> f64) -> Vec<String> {
+        let is_short = |answers: Answers| {
+            matches!(self.judge_one(answers, cover, floor), Judgement::Short(_) | Judgement::BelowInstructions(_))
+        };
+        let mut missing = Vec::new();
+        for (question, known) in QUESTIONS.into_iter().zip(&self.answers) {
+            let Err(inputs) = known else { continue };
+            if all.iter().any(|answers| is_short(*answers) != is_short(answers.turned(question))) {
+                missing.extend(inputs.iter().cloned());
+            }
+        }
+        missing
+    }
+
+    fn judge_one(&self, answers: Answers, cover: Option<&Length>, floor: &impl Fn(Need, System) -> f64) -> Judgement {
+        let Some(need) = self.need(answers) else { return Judgement::Elsewhere };
+        let system = cover.map_or(System::Inch, System::of);
+        let wanted = floor(need, system);
+        let Some(cover) = cover else {
+            return if wanted > 0.0 { Judgement::Open(vec!["`cover`".to_owned()]) } else { Judgement::Enough(need) };
+        };
+        let has = system.read(cover);
+        if !below(has, wanted) {
+            return Judgement::Enough(need);
+        }
+        let run = self.stretch.run;
+        let named = matches!(need.location, Location::Building | Location::Vehicles | Location::DwellingVehicles);
+        match &run.instructed_cover {
+            Some(allowed) if !named && answers.is(Question::LowVoltage) && answers.is(Question::Listed) => {
+                // A floor of the place or the house is not lifted by instructions.
+                let table_alone = need.cover.in_system(system);
+                let least = if wanted > table_alone { wanted } else { system.read(allowed) };
+                if below(has, least) {
+                    Judgement::BelowInstructions(need)
+                } else {
+                    Judgement::Relying(need, Reliance::Instructions)
+                }
+            }
+            _ if self.is_on_rock() && wanted <= need.cover.in_system(system) => {
+                Judgement::Relying(need, Reliance::Rock)
+            }
+            _ => Judgement::Short(need),
+        }
+    }
+
+    /// The requirement of the table. Every zone there holds and the strictest governs; the row for all other locations
+    /// holds where none of the named ones does.
+    fn need(&self, answers: Answers) -> Option<Need> {
+        let landscape = answers.is(Question::LowVoltage) && answers.is(Question::Identified);
+        let of = |location: Location| {
+            let (cover, column) = table::least_cover(location, self.method, landscape)?;
+            Some(Need { cover, location, column })
+        };
+        let kinds: Vec<ZoneKind> = self.stretch.zones(self.input).map(|zone| zone.kind).collect();
+        if kinds.contains(&ZoneKind::Road) {
+            return of(Location::Vehicles);
+        }
+        if kinds.iter().any(|kind| has_vehicles(*kind)) {
+            return of(if answers.is(Question::Dwelling) { Location::DwellingVehicles } else { Location::Vehicles });
+        }
+        if kinds.contains(&ZoneKind::Building) {
+            return of(Location::Building);
+        }
+        let concrete = self.stretch.concrete().is_some_and(|c| table::TRENCH_CONCRETE.is_reached_by(c));
+        let named =
+            [concrete.then_some(Location::BelowTrenchConcrete), answers.is(Question::Slab).then_some(Location::Slab)];
+        let needs = [Some(Location::General)].into_iter().chain(named).flatten().filter_map(of);
+        needs.reduce(|least, next| if next.cover.inches < least.cover.inches { next } else { least })
+    }
+
+    /// Whether note 5 may hold: rock, and a raceway under 2 in of concrete.
+    fn is_on_rock(&self) -> bool {
+        let rock = self.input.ground() == Some(Soil::Rock)
+            || self.stretch.zones(self.input).any(|zone| zone.kind == ZoneKind::Rock);
+        let concrete = self.stretch.concrete().is_some_and(|c| table::TRENCH_CONCRETE.is_reached_by(c));
+        rock && concrete && self.stretch.is_in_raceway()
+    }
+}
+
+/// Column 5 asks for UF or another identified cable, or an identified raceway. A cable that is known not to be made for
+/// the ground has no column at all; it is judged by the one that its replacement will have.
+fn identified(input: &Input, stretch: &Stretch<'_>) -> Result<bool, Vec<String>> {
+    if stretch.is_in_raceway() {
+        return Ok(true);
+    }
+    match fitness::for_earth(input.cable_type(stretch.run), input.project().code) {
+        Fitness::Suits | Fitness::Unfit(_) => Ok(true),
+        Fitness::Unknown(missing) => Err(vec![missing]),
+    }
+}
+
+fn dwelling(input: &Input) -> Result<bool, Vec<String>> {
+    let occupancy = input.project().occupancy.ok_or_else(|| vec!["`project.occupancy`".to_owned()])?;
+    Ok(matches!(occupancy, Occupancy::OneFamilyDwelling | Occupancy::TwoFamilyDwelling))
+}
+
+/// Whether a slab there has the thickness and the reach of the slab row. A walk is a slab where the plan says how thick
+/// it is.
+fn slab<'a>(zones: impl Iterator<Item = &'a Zone>) -> Result<bool, Vec<String>> {
+    let mut missing = Vec::new();
+    for zone in zones {
+        let is_slab = zone.kind == ZoneKind::Slab || zone.kind == ZoneKind::Walk && zone.slab_thickness.is_some();
+        if !is_slab {
+            continue;
+        }
+        let thick = zone.slab_thickness.as_ref().map(|length| table::SLAB_THICKNESS.is_reached_by(length));
+        let beyond = zone.slab_beyond.as_ref().map(|length| table::SLAB_BEYOND.is_reached_by(length));
+        match (thick, beyond) {
+            (Some(true), Some(true)) => return Ok(true),
+            (Some(false), _) | (_, Some(false)) => {}
+            (thick, beyond) => {
+                missing.extend(thick.is_none().then(|| format!("`slab-thickness` of zone {}", zone.id)));
+                missing.extend(beyond.is_none().then(|| format!("`slab-beyond` of zone {}", zone.id)));
+            }
+        }
+    }
+    if missing.is_empty() { Ok(false) } else { Err(missing) }
+}
+
+fn listed(circuit: &Circuit) -> Result<bool, Vec<String>> {
+    use lintern_rule::plan::Listing;
+    match circuit.listing {
+        Some(listing) => Ok(listing == Listing::LowVoltageLighting),
+        // Supplies of different listings are not one listed system.
+        None if circuit.listing_not_stated.is_empty() => Ok(false),
+        None => Err(circuit.listing_not_stated.clone()),
+    }
+}
