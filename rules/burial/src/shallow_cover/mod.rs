@@ -1,6 +1,8 @@
 //! Cover of what lies in the ground, stretch by stretch, against the table of the code or what is usual in the country.
 
 mod requirement;
+#[cfg(test)]
+mod tests;
 mod usual;
 
 use crate::circuit::Circuit;
@@ -136,7 +138,7 @@ fn by_table<'a>(input: &'a Input, settings: &Settings, report: &mut Report, run:
 
 /// Whether a row of the table is for a place of its own, so that the zone is part of the finding.
 fn is_named(location: Location) -> bool {
-    location != Location::General
+    !matches!(location, Location::General | Location::BelowTrenchConcrete)
 }
 
 /// The zones on which the requirement of a stretch rests: all of them where no row of its own holds.

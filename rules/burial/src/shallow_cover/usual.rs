@@ -36,7 +36,7 @@ pub fn check<'a>(input: &'a Input, settings: &Settings, report: &mut Report, run
         };
         let limit = raised(settings, usual_limit(input, code, ground), System::Metric);
         let least = match &run.instructed_cover {
-            Some(allowed) if ground != Ground::Vehicles && limit.layer() != Layer::Local => {
+            Some(allowed) if ground != Ground::Vehicles && matches!(limit.layer(), Layer::Code | Layer::Region) => {
                 allowed.millimetres().min(limit.value())
             }
             _ => limit.value(),
