@@ -57,8 +57,9 @@ pub fn check(loaded: Loaded, modules: &[&Module], options: &CheckOptions) -> Pla
     let Some(layout) = &report.loaded.layout else {
         return report;
     };
-    let (input, assumed) = analyse(layout, options);
+    let (input, assumed, problem) = analyse(layout, options);
     report.assumptions = assumed;
+    report.errors.extend(problem);
     for module in modules {
         run_module(module, &input, options, &mut report);
     }
@@ -73,7 +74,10 @@ pub fn applied_limits(
     rule: &str,
     options: &CheckOptions,
 ) -> Result<Vec<AppliedLimit>, String> {
-    let (input, _) = analyse(layout, options);
+    let (input, _, problem) = analyse(layout, options);
+    if let Some(CheckError::Plan(problem)) = problem {
+        return Err(problem.message);
+    }
     let request =
         RuleRequest { rule: rule.to_owned(), settings: settings_of(rule, layout, options), wants_limits: true };
     let outcome = module.check(&input, &[request]);
@@ -97,11 +101,18 @@ fn in_force<'a>(layout: &'a Layout, options: &'a CheckOptions) -> impl Iterator<
     })
 }
 
-/// What rules are told of a plan, and what was assumed.
-fn analyse(layout: &Layout, options: &CheckOptions) -> (Input, Vec<String>) {
+/// What rules are told of a plan, what was assumed, and what could not be computed.
+fn analyse(layout: &Layout, options: &CheckOptions) -> (Input, Vec<String>, Option<CheckError>) {
     let judged = network::solve(layout, Case::Judged);
     let soil = network::solve(layout, Case::Soil);
-    let places = site::locate(layout);
+    let (places, problem) = match site::locate(layout) {
+        Ok(places) => (places, None),
+        // The electrical rules still answer.
+        Err(error) => {
+            let problem = CheckError::Plan(Box::new(Diagnostic::new(None, error.to_string())));
+            (site::SiteFacts::unplaced(layout), Some(problem))
+        }
+    };
     let calendar = calendar::work_calendar(layout, options.as_of.0);
     let analysed =
         Analysed { judged: &judged, soil: &soil, site: &places, as_of: options.as_of, calendar: calendar.as_ref() };
@@ -116,7 +127,7 @@ fn analyse(layout: &Layout, options: &CheckOptions) -> (Input, Vec<String>) {
         )),
         Fit::Yes | Fit::No => None,
     }));
-    (Input::new(layout, &analysed), assumed.into_iter().collect())
+    (Input::new(layout, &analysed), assumed.into_iter().collect(), problem)
 }
 
 fn run_module(module: &Module, input: &Input, options: &CheckOptions, report: &mut PlanReport) {

@@ -48,7 +48,10 @@ fn an_amendment_of_the_authority_replaces_the_limit_and_is_cited() {
     assert_eq!((basis["kind"].as_str(), basis["document"].as_str()), (Some("code"), Some("Fernhollow County Code")));
     assert_eq!((basis["edition"].as_str(), basis["section"].as_str()), (Some("2026-01-01"), Some("15.04.310")));
     let assumed = outcome.json()["plans"][0]["assumptions"].to_string();
-    assert!(assumed.contains("Fernhollow County Code, 15.04.310 sets limit of voltage/excess-drop to 4 %"), "{assumed}");
+    assert!(
+        assumed.contains("Fernhollow County Code, 15.04.310 sets limit of voltage/excess-drop to 4 %"),
+        "{assumed}"
+    );
 }
 
 #[test]
@@ -82,8 +85,7 @@ fn a_company_tightens_an_amendment_and_loosens_it_only_with_a_reason() {
 fn explain_shows_every_layer_and_which_governs() {
     let config = format!("{CONFIG}  settings: {{ voltage/excess-drop: {{ limit: 3 % }} }}\n");
     let site = site(&config, COUNTY, PLAN);
-    let outcome =
-        site.lintern(&["explain", "voltage/excess-drop", "--plan", "plan.yaml", "--as-of", "2026-03-01"]);
+    let outcome = site.lintern(&["explain", "voltage/excess-drop", "--plan", "plan.yaml", "--as-of", "2026-03-01"]);
     assert_eq!(outcome.code, 0, "{outcome:#?}");
     insta::assert_snapshot!(outcome.out);
 }
