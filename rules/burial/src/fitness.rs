@@ -21,9 +21,7 @@ pub fn for_earth(cable: &CableType, code: Option<Code>) -> Fitness {
         (_, Some(true)) => Fitness::Suits,
         (_, Some(false)) => Fitness::Unfit("is stated as not made for direct burial"),
         (Some(CableKind::LampCord), None) => Fitness::Unfit("is lamp cord, which is not made for the ground"),
-        (Some(CableKind::Thwn2), None) => {
-            Fitness::Unfit("is conductors for a raceway (THWN-2), not for the bare ground")
-        }
+        (Some(CableKind::Thwn2), None) => Fitness::Unfit("is building wire (THWN-2), which is made for a raceway"),
         (Some(CableKind::UfB | CableKind::Use2), None) => Fitness::Suits,
         (Some(CableKind::Nyy | CableKind::Armoured), None) if !nec => Fitness::Suits,
         _ => Fitness::Unknown(format!("`direct-burial` of cable type `{}`", cable.name)),

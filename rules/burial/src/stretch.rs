@@ -9,7 +9,7 @@ use lintern_rule::{Input, Length, NodeRef};
 const FEET_PER_METRE: f64 = 1.0 / 0.3048;
 /// Ends of a piece that are nearer to a node than this are at the node, m.
 const AT_NODE_M: f64 = 1e-6;
-/// Stretches that a message lists before it counts the rest.
+/// Places that a message lists before it counts the rest.
 const LISTED: usize = 3;
 
 /// A stretch of a run on which zones, method and cover do not change.
@@ -201,31 +201,61 @@ impl<'a> Stretch<'a> {
         start.into_iter().chain(self.at_end.then_some(self.segment.end))
     }
 
+    /// Whether another stretch goes on where this one ends.
+    fn goes_on_with(&self, next: &Self) -> bool {
+        std::ptr::eq(self.segment, next.segment) && (next.piece.from_m - self.piece.to_m).abs() <= AT_NODE_M
+    }
+}
+
+/// Stretches that go on from one another, as one.
+struct Reach<'a> {
+    first: Stretch<'a>,
+    last: Stretch<'a>,
+}
+
+impl Reach<'_> {
     fn length_m(&self) -> f64 {
-        self.piece.to_m - self.piece.from_m
+        self.last.piece.to_m - self.first.piece.from_m
     }
 
-    /// Where it is: `from J1 to L2 (12 ft)`, or `4.5 ft to 16.5 ft from J1 towards L2 (12 ft)`.
+    /// Where it is: `from J1 to L2 (12 ft)`, `the first 4.5 ft from J1 to L2`, or `4.5 ft to 16.5 ft from J1 towards L2
+    /// (12 ft)`.
     fn place(&self, input: &Input, metric: bool) -> String {
-        let (start, end) = (input.node_name(self.segment.start), input.node_name(self.segment.end));
+        let segment = self.first.segment;
+        let (start, end) = (input.node_name(segment.start), input.node_name(segment.end));
         let long = distance(self.length_m(), metric);
-        if self.at_start && self.at_end {
-            return format!("from {start} to {end} ({long})");
+        match (self.first.at_start, self.last.at_end) {
+            (true, true) => format!("from {start} to {end} ({long})"),
+            (true, false) => format!("the first {long} from {start} to {end}"),
+            (false, true) => format!("the last {long} from {start} to {end}"),
+            (false, false) => {
+                let ends = [self.first.piece.from_m, self.last.piece.to_m];
+                let [from, to] = ends.map(|metres| distance(metres, metric));
+                format!("{from} to {to} from {start} towards {end} ({long})")
+            }
         }
-        let [from, to] = [self.piece.from_m, self.piece.to_m].map(|metres| distance(metres, metric));
-        format!("{from} to {to} from {start} towards {end} ({long})")
     }
 }
 
 /// Where stretches of one run are, for a message.
 pub fn places(input: &Input, stretches: &[Stretch<'_>], metric: bool) -> String {
-    let listed: Vec<String> = stretches.iter().take(LISTED).map(|stretch| stretch.place(input, metric)).collect();
-    let mut text = listed.join(", ");
-    if stretches.len() > LISTED {
-        let total = distance(stretches.iter().map(Stretch::length_m).sum(), metric);
-        text.push_str(&format!(" and {} more, {total} in all", stretches.len() - LISTED));
+    let mut reaches: Vec<Reach<'_>> = Vec::new();
+    for stretch in stretches {
+        match reaches.last_mut() {
+            Some(reach) if reach.last.goes_on_with(stretch) => reach.last = *stretch,
+            _ => reaches.push(Reach { first: *stretch, last: *stretch }),
+        }
     }
-    text
+    let shown = if reaches.len() > LISTED + 1 { LISTED } else { reaches.len() };
+    let listed: Vec<String> = reaches.iter().take(shown).map(|reach| reach.place(input, metric)).collect();
+    if reaches.len() > shown {
+        let total = distance(reaches.iter().map(Reach::length_m).sum(), metric);
+        return format!("{} and {} more places, {total} in all", listed.join(", "), reaches.len() - shown);
+    }
+    match listed.split_last() {
+        Some((last, before)) if !before.is_empty() => format!("{} and {last}", before.join(", ")),
+        _ => listed.concat(),
+    }
 }
 
 /// A distance along the ground in feet or metres, to a tenth.

@@ -12,7 +12,7 @@ use crate::table::{Location, System};
 use lintern_rule::compare::{plain, shown};
 use lintern_rule::outcome::Confidence::Confirmed;
 use lintern_rule::outcome::Layer;
-use lintern_rule::plan::{Run, Zone, ZoneKind};
+use lintern_rule::plan::{Listing, Run, Zone, ZoneKind};
 use lintern_rule::prelude::*;
 use requirement::{Judgement, Need, Reliance, Stated};
 
@@ -217,7 +217,7 @@ fn add_finding(
         .measured(cover, unit)
         .work(format!("cover of {}", run.id), cover, unit, "plan")
         .limited_by(&limit)
-        .help(help(reliance, need.location, circuit))
+        .help(help(group, run, circuit))
         .add();
 }
 
@@ -263,27 +263,28 @@ fn under(input: &Input, location: Location, zones: &[&str]) -> String {
     }
 }
 
-fn help(reliance: Option<Reliance>, location: Location, circuit: &Circuit) -> String {
-    let decides = "the authority having jurisdiction decides";
-    match (reliance, location) {
-        (Some(Reliance::Instructions), _) => {
-            format!(
-                "keep the instructions on site for the inspector, and see that they are those of this system; {decides}"
-            )
+fn help(group: &Group<'_>, run: &Run, circuit: &Circuit) -> String {
+    let what = match &group.judgement {
+        Judgement::Relying(_, Reliance::Instructions) => {
+            "keep the instructions on site for the inspector, and see that they are those of this system"
         }
-        (Some(Reliance::Rock), _) => {
-            format!("see in the open trench that the concrete reaches the rock, and photograph it; {decides}")
+        Judgement::Relying(_, Reliance::Rock) => {
+            "see in the open trench that the concrete reaches the rock, and photograph it"
         }
-        (None, Location::Vehicles | Location::DwellingVehicles) => {
-            format!("lay it deeper there, in a sleeve so that it can be replaced, or lead the run round; {decides}")
+        Judgement::BelowInstructions(_) => "lay it that deep",
+        Judgement::Short(need) if matches!(need.location, Location::Vehicles | Location::DwellingVehicles) => {
+            "lay it deeper there, in a sleeve so that it can be replaced, or lead the run round"
         }
-        (None, _) if circuit.volts.is_some_and(|volts| volts > crate::table::LANDSCAPE_VOLTS) => {
-            format!("lay it deeper, or in a raceway, which may lie less deep; {decides}")
+        _ if circuit.volts.is_some_and(|volts| volts > crate::table::LANDSCAPE_VOLTS) => {
+            "lay it deeper, or in a raceway, which may lie less deep"
         }
-        (None, _) => {
-            format!(
-                "lay it deeper, or state `instructed-cover` where the instructions of the listed system allow less; {decides}"
-            )
+        _ if run.instructed_cover.is_some() => {
+            "lay it deeper; instructions allow less only where the supply is of a listed low-voltage lighting system"
         }
-    }
+        _ if circuit.listing == Some(Listing::LowVoltageLighting) => {
+            "lay it deeper, or state `instructed-cover` where the instructions of the listed system allow less"
+        }
+        _ => "lay it deeper",
+    };
+    format!("{what}; the authority having jurisdiction decides")
 }

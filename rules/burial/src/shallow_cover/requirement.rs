@@ -74,9 +74,11 @@ pub enum Judgement {
 
 /// What is known of a stretch.
 pub struct Stated<'a> {
-    input: &'a Input,
     stretch: &'a Stretch<'a>,
     method: Method,
+    kinds: Vec<ZoneKind>,
+    /// Whether note 5 may hold: rock, and a raceway under 2 in of concrete.
+    on_rock: bool,
     /// Answers by question, and the inputs that are missing where there is none.
     answers: [Result<bool, Vec<String>>; 5],
 }
@@ -90,7 +92,10 @@ impl<'a> Stated<'a> {
             .ok_or_else(|| vec!["a feed: no run leads to it from a supply".to_owned()]);
         let answers =
             [low_voltage, identified(input, stretch), dwelling(input), slab(stretch.zones(input)), listed(circuit)];
-        Self { input, stretch, method, answers }
+        let kinds: Vec<ZoneKind> = stretch.zones(input).map(|zone| zone.kind).collect();
+        let rock = input.ground() == Some(Soil::Rock) || kinds.contains(&ZoneKind::Rock);
+        let on_rock = rock && stretch.is_in_raceway() && has_concrete(stretch);
+        Self { stretch, method, kinds, on_rock, answers }
     }
 
     /// Judges a cover. `floor` is the least cover that is wanted everywhere, in the system of the cover.
@@ -163,9 +168,7 @@ impl<'a> Stated<'a> {
                     Judgement::Relying(need, Reliance::Instructions)
                 }
             }
-            _ if self.is_on_rock() && wanted <= need.cover.in_system(system) => {
-                Judgement::Relying(need, Reliance::Rock)
-            }
+            _ if self.on_rock && wanted <= need.cover.in_system(system) => Judgement::Relying(need, Reliance::Rock),
             _ => Judgement::Short(need),
         }
     }
@@ -178,7 +181,7 @@ impl<'a> Stated<'a> {
             let (cover, column) = table::least_cover(location, self.method, landscape)?;
             Some(Need { cover, location, column })
         };
-        let kinds: Vec<ZoneKind> = self.stretch.zones(self.input).map(|zone| zone.kind).collect();
+        let kinds = &self.kinds;
         if kinds.contains(&ZoneKind::Road) {
             return of(Location::Vehicles);
         }
@@ -188,20 +191,17 @@ impl<'a> Stated<'a> {
         if kinds.contains(&ZoneKind::Building) {
             return of(Location::Building);
         }
-        let concrete = self.stretch.concrete().is_some_and(|c| table::TRENCH_CONCRETE.is_reached_by(c));
+        let concrete = has_concrete(self.stretch);
         let named =
             [concrete.then_some(Location::BelowTrenchConcrete), answers.is(Question::Slab).then_some(Location::Slab)];
         let needs = [Some(Location::General)].into_iter().chain(named).flatten().filter_map(of);
         needs.reduce(|least, next| if next.cover.inches < least.cover.inches { next } else { least })
     }
+}
 
-    /// Whether note 5 may hold: rock, and a raceway under 2 in of concrete.
-    fn is_on_rock(&self) -> bool {
-        let rock = self.input.ground() == Some(Soil::Rock)
-            || self.stretch.zones(self.input).any(|zone| zone.kind == ZoneKind::Rock);
-        let concrete = self.stretch.concrete().is_some_and(|c| table::TRENCH_CONCRETE.is_reached_by(c));
-        rock && concrete && self.stretch.is_in_raceway()
-    }
+/// Whether the concrete in the trench has a row of its own.
+fn has_concrete(stretch: &Stretch<'_>) -> bool {
+    stretch.concrete().is_some_and(|thickness| table::TRENCH_CONCRETE.is_reached_by(thickness))
 }
 
 /// Column 5 asks for UF or another identified cable, or an identified raceway. A cable that is known not to be made for

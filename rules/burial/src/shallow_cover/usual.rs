@@ -125,6 +125,11 @@ fn add_finding(input: &Input, report: &mut Report, run: &Run, group: &Group<'_>)
         .measured(cover, "mm")
         .work(format!("cover of {}", run.id), cover, "mm", "plan")
         .limited_by(limit)
-        .help("lay it where digging does not reach it, or in a duct or under covers, or state in `instructed-cover` what the maker of the system allows; the national rules and the designer decide")
+        .help(match group.ground {
+            Ground::Vehicles => "lay it deeper, in a duct that bears the wheels; the national rules and the designer decide",
+            Ground::Paved | Ground::Garden => {
+                "lay it where digging does not reach it, or protect it, or state in `instructed-cover` what the maker of the system allows; the national rules and the designer decide"
+            }
+        })
         .add();
 }

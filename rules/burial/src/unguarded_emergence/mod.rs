@@ -109,9 +109,9 @@ fn add_finding(input: &Input, report: &mut Report, run: &Run, at: &[String]) {
     let named = at.iter().take(NAMED).map(String::as_str).collect::<Vec<_>>().join(", ");
     let more = if at.len() > NAMED { format!(" and {} more", at.len() - NAMED) } else { String::new() };
     let help = if line_voltage {
-        "guard it with a raceway from its least cover, or 18 in (450 mm) where that is more, to 8 ft (2.5 m) above the ground or to where it enters; the authority having jurisdiction decides"
+        "guard it with a raceway from its least cover, 18 in (450 mm) down at most, to 8 ft (2.5 m) above the ground or to where it enters; the authority having jurisdiction decides"
     } else {
-        "guard it with conduit from below the spade's reach up to the enclosure, out of the way of mowers and trimmers; the code asks for it above 30 V only"
+        "guard it with conduit from below the spade's reach up to the enclosure, out of the way of mowers and trimmers; the authority having jurisdiction decides"
     };
     report
         .finding(&run.id)
