@@ -3,7 +3,8 @@
 use crate::touch;
 use lintern_rule::facts::Piece;
 use lintern_rule::plan::{Backfill, Method, Run, Segment, Zone, ZoneCover, ZoneKind};
-use lintern_rule::{Input, Length, NodeRef};
+use lintern_rule::{Input, Length, NodeRef, Point};
+use std::collections::BTreeMap;
 
 /// Feet in a metre, for messages of plans in inches.
 const FEET_PER_METRE: f64 = 1.0 / 0.3048;
@@ -186,13 +187,23 @@ impl<'a> Stretch<'a> {
         matches!(self.method(), Some(Method::PvcConduit | Method::RigidMetalConduit))
     }
 
-    /// The zones that hold for it. Those whose edge makes nothing stricter hold only inside: a cable along the wall of a
-    /// building is not under the building.
+    /// The zones that hold for it.
     pub fn zones<'i>(&self, input: &'i Input) -> impl Iterator<Item = &'i Zone> + use<'i, 'a> {
-        let path = touch::part(&self.segment.path, self.piece.from_m, self.piece.to_m);
-        let holds = move |zone: &&Zone| edge_counts(zone.kind) || touch::goes_inside(&path, &zone.outline);
-        let zones = self.piece.zones.iter().map(|zone| &input.zones()[*zone as usize]);
-        zones.filter(holds)
+        self.zone_indices(input).map(|index| &input.zones()[index as usize])
+    }
+
+    /// Zones whose edge makes nothing stricter hold only inside: a cable along the wall of a building is not under the
+    /// building.
+    fn zone_indices<'i>(&self, input: &'i Input) -> impl Iterator<Item = u32> + use<'i, 'a> {
+        let Self { segment, piece, .. } = *self;
+        let mut path: Option<Vec<Point>> = None;
+        piece.zones.iter().copied().filter(move |index| {
+            let zone = &input.zones()[*index as usize];
+            edge_counts(zone.kind) || {
+                let path = path.get_or_insert_with(|| touch::part(&segment.path, piece.from_m, piece.to_m));
+                touch::goes_inside(path, &zone.outline)
+            }
+        })
     }
 
     /// The node where it begins or ends; none where it does neither.
@@ -235,6 +246,21 @@ impl Reach<'_> {
             }
         }
     }
+}
+
+/// Stretches by the zones of some kinds that hold for them, in the order of the plan's zones.
+pub fn by_zone<'i, 'a>(
+    input: &'i Input,
+    stretches: impl Iterator<Item = Stretch<'a>>,
+    counts: impl Fn(ZoneKind) -> bool,
+) -> Vec<(&'i Zone, Vec<Stretch<'a>>)> {
+    let mut found: BTreeMap<u32, Vec<Stretch<'a>>> = BTreeMap::new();
+    for stretch in stretches {
+        for index in stretch.zone_indices(input).filter(|index| counts(input.zones()[*index as usize].kind)) {
+            found.entry(index).or_default().push(stretch);
+        }
+    }
+    found.into_iter().map(|(index, stretches)| (&input.zones()[index as usize], stretches)).collect()
 }
 
 /// Where stretches of one run are, for a message.

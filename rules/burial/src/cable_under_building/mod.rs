@@ -42,12 +42,8 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
         } else {
             report.checked(&run.id);
         }
-        for zone in input.zones().iter().filter(|zone| zone.kind == ZoneKind::Building) {
-            let under: Vec<Stretch<'_>> =
-                ways.buried.iter().filter(|stretch| lies_bare_under(input, stretch, zone)).copied().collect();
-            if under.is_empty() {
-                continue;
-            }
+        let bare = ways.buried.iter().filter(|stretch| stretch.method() == Some(Method::DirectBurial)).copied();
+        for (zone, under) in stretch::by_zone(input, bare, |kind| kind == ZoneKind::Building) {
             if nec.is_none() {
                 report.undetermined(&run.id, ["`project.code`"]);
                 continue;
@@ -55,10 +51,6 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
             judge(input, report, run, zone, &under);
         }
     }
-}
-
-fn lies_bare_under(input: &Input, stretch: &Stretch<'_>, zone: &Zone) -> bool {
-    stretch.method() == Some(Method::DirectBurial) && stretch.zones(input).any(|inside| inside.id == zone.id)
 }
 
 fn judge(input: &Input, report: &mut Report, run: &Run, zone: &Zone, under: &[Stretch<'_>]) {

@@ -8,13 +8,13 @@ mod usual;
 use crate::circuit::Circuit;
 use crate::edition::{binding, is_nec};
 use crate::stretch::{self, Stretch, Ways};
-use crate::table::{Location, System};
+use crate::table::{Both, Location, System};
 use lintern_rule::compare::{plain, shown};
 use lintern_rule::outcome::Confidence::Confirmed;
 use lintern_rule::outcome::Layer;
 use lintern_rule::plan::{Listing, Run, Zone, ZoneKind};
 use lintern_rule::prelude::*;
-use requirement::{Judgement, Need, Reliance, Stated};
+use requirement::{Judgement, Need, Reliance, RunAnswers, Stated};
 
 pub const RULE: Rule = Rule {
     id: "burial/shallow-cover",
@@ -63,15 +63,28 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
     }
 }
 
+/// The setting for covers in a system.
+fn setting(system: System) -> &'static str {
+    match system {
+        System::Inch => "minimum-cover",
+        System::Metric => "minimum-cover-metric",
+    }
+}
+
 /// The limit of a row of the table, raised where an amendment or the company wants more everywhere. A lower number of
 /// theirs changes nothing: it can't be meant for driveways and lawns alike.
 fn raised(settings: &Settings, plain_limit: Limit, system: System) -> Limit {
-    let name = match system {
-        System::Inch => "minimum-cover",
-        System::Metric => "minimum-cover-metric",
-    };
-    let raised = plain_limit.clone().given(settings, name);
+    let raised = plain_limit.clone().given(settings, setting(system));
     if raised.value() > plain_limit.value() { raised } else { plain_limit }
+}
+
+/// What an amendment or the company wants everywhere; 0 where they want nothing.
+fn floor(settings: &Settings) -> Both {
+    let of = |system: System| {
+        let nothing = Limit::new("least cover", 0.0, system.unit(), Tighter::Higher, "");
+        nothing.given(settings, setting(system)).value()
+    };
+    Both { inches: of(System::Inch), millimetres: of(System::Metric) }
 }
 
 fn table_limit(input: &Input, settings: &Settings, need: Need, system: System) -> Limit {
@@ -95,12 +108,14 @@ struct Group<'a> {
 
 fn by_table<'a>(input: &'a Input, settings: &Settings, report: &mut Report, run: &'a Run, ways: &Ways<'a>) {
     let circuit = Circuit::of(input, run);
+    let answers = RunAnswers::of(input, &circuit, run);
+    let floor = floor(settings);
     let mut groups: Vec<Group<'a>> = Vec::new();
+    let mut enough: Vec<(Need, System)> = Vec::new();
     for stretch in &ways.buried {
         let Some(method) = stretch.method() else { continue };
-        let stated = Stated::of(input, &circuit, stretch, method);
+        let stated = Stated::of(input, &answers, stretch, method);
         let cover = stretch.cover();
-        let floor = |need, system| table_limit(input, settings, need, system).value();
         let judgement = stated.judge(cover.as_ref().map(|(cover, _)| *cover), floor);
         let need = match &judgement {
             Judgement::Elsewhere => continue,
@@ -110,8 +125,10 @@ fn by_table<'a>(input: &'a Input, settings: &Settings, report: &mut Report, run:
             }
             Judgement::Enough(need) => {
                 report.checked(&run.id);
-                let system = cover.map_or(System::Inch, |(cover, _)| System::of(cover));
-                report.limit(&run.id, &table_limit(input, settings, *need, system));
+                let applied = (*need, cover.map_or(System::Inch, |(cover, _)| System::of(cover)));
+                if !enough.contains(&applied) {
+                    enough.push(applied);
+                }
                 continue;
             }
             Judgement::Short(need) | Judgement::BelowInstructions(need) | Judgement::Relying(need, _) => *need,
@@ -130,6 +147,9 @@ fn by_table<'a>(input: &'a Input, settings: &Settings, report: &mut Report, run:
             }
             None => groups.push(Group { judgement, zones, field, cover, stretches: vec![*stretch] }),
         }
+    }
+    for (need, system) in enough {
+        report.limit(&run.id, &table_limit(input, settings, need, system));
     }
     for group in groups {
         add_finding(input, settings, report, run, &circuit, &group);

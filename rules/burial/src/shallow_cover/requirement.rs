@@ -4,8 +4,8 @@ use crate::circuit::Circuit;
 use crate::fitness::{self, Fitness};
 use crate::stretch::{Stretch, has_vehicles};
 use crate::table::{self, Both, Column, Location, System};
-use lintern_rule::compare::below;
-use lintern_rule::plan::{Method, Occupancy, Soil, Zone, ZoneKind};
+use lintern_rule::compare::{above, below};
+use lintern_rule::plan::{Listing, Method, Occupancy, Run, Soil, Zone, ZoneKind};
 use lintern_rule::{Input, Length};
 
 /// Something that the requirement depends on, and that a plan may leave open.
@@ -72,6 +72,36 @@ pub enum Judgement {
     Open(Vec<String>),
 }
 
+/// An answer, or the inputs that are missing for it.
+type Answer = Result<bool, Vec<String>>;
+
+/// What is known of a run as a whole.
+pub struct RunAnswers {
+    low_voltage: Answer,
+    /// Whether its cable is identified for the ground.
+    identified: Answer,
+    dwelling: Answer,
+    listed: Answer,
+    rock: bool,
+}
+
+impl RunAnswers {
+    /// What the plan says of a run.
+    pub fn of(input: &Input, circuit: &Circuit, run: &Run) -> Self {
+        let low_voltage = circuit
+            .volts
+            .map(|volts| !above(volts, table::LANDSCAPE_VOLTS))
+            .ok_or_else(|| vec!["a feed: no run leads to it from a supply".to_owned()]);
+        Self {
+            low_voltage,
+            identified: identified(input, run),
+            dwelling: dwelling(input),
+            listed: listed(circuit),
+            rock: input.ground() == Some(Soil::Rock),
+        }
+    }
+}
+
 /// What is known of a stretch.
 pub struct Stated<'a> {
     stretch: &'a Stretch<'a>,
@@ -79,75 +109,75 @@ pub struct Stated<'a> {
     kinds: Vec<ZoneKind>,
     /// Whether note 5 may hold: rock, and a raceway under 2 in of concrete.
     on_rock: bool,
-    /// Answers by question, and the inputs that are missing where there is none.
-    answers: [Result<bool, Vec<String>>; 5],
+    run: &'a RunAnswers,
+    slab: Answer,
 }
 
 impl<'a> Stated<'a> {
     /// What the plan says of a stretch.
-    pub fn of(input: &'a Input, circuit: &Circuit, stretch: &'a Stretch<'a>, method: Method) -> Self {
-        let low_voltage = circuit
-            .volts
-            .map(|volts| volts <= table::LANDSCAPE_VOLTS)
-            .ok_or_else(|| vec!["a feed: no run leads to it from a supply".to_owned()]);
-        let answers =
-            [low_voltage, identified(input, stretch), dwelling(input), slab(stretch.zones(input)), listed(circuit)];
-        let kinds: Vec<ZoneKind> = stretch.zones(input).map(|zone| zone.kind).collect();
-        let rock = input.ground() == Some(Soil::Rock) || kinds.contains(&ZoneKind::Rock);
+    pub fn of(input: &Input, run: &'a RunAnswers, stretch: &'a Stretch<'a>, method: Method) -> Self {
+        let zones: Vec<&Zone> = stretch.zones(input).collect();
+        let kinds: Vec<ZoneKind> = zones.iter().map(|zone| zone.kind).collect();
+        let rock = run.rock || kinds.contains(&ZoneKind::Rock);
         let on_rock = rock && stretch.is_in_raceway() && has_concrete(stretch);
-        Self { stretch, method, kinds, on_rock, answers }
+        Self { stretch, method, kinds, on_rock, run, slab: slab(&zones) }
     }
 
-    /// Judges a cover. `floor` is the least cover that is wanted everywhere, in the system of the cover.
-    pub fn judge(&self, cover: Option<&Length>, floor: impl Fn(Need, System) -> f64) -> Judgement {
-        let consistent: Vec<Answers> = (0..1 << QUESTIONS.len()).map(Answers).filter(|a| self.allows(*a)).collect();
-        let judged: Vec<Judgement> = consistent.iter().map(|a| self.judge_one(*a, cover, &floor)).collect();
+    fn answer(&self, question: Question) -> Result<bool, &[String]> {
+        // Column 5 takes any identified raceway, whatever the cable.
+        if question == Question::Identified && self.stretch.is_in_raceway() {
+            return Ok(true);
+        }
+        let answer = match question {
+            Question::LowVoltage => &self.run.low_voltage,
+            Question::Identified => &self.run.identified,
+            Question::Dwelling => &self.run.dwelling,
+            Question::Slab => &self.slab,
+            Question::Listed => &self.run.listed,
+        };
+        answer.as_ref().copied().map_err(Vec::as_slice)
+    }
+
+    /// Judges a cover, where `floor` is wanted anywhere but under buildings.
+    pub fn judge(&self, cover: Option<&Length>, floor: Both) -> Judgement {
+        let known = QUESTIONS.map(|question| self.answer(question));
+        let agrees = |answers: &Answers| {
+            QUESTIONS.iter().zip(&known).all(|(q, known)| known.is_err() || *known == Ok(answers.is(*q)))
+        };
+        let all = (0..1 << QUESTIONS.len()).map(Answers).filter(agrees);
+        let judged: Vec<(Answers, Judgement)> =
+            all.map(|answers| (answers, self.judge_one(answers, cover, floor))).collect();
         let is_short = |j: &Judgement| matches!(j, Judgement::Short(_) | Judgement::BelowInstructions(_));
-        if judged.iter().any(is_short) && !judged.iter().all(is_short) {
-            return Judgement::Open(self.deciding(&consistent, cover, &floor));
+        // The answers with which it is short, one bit each.
+        let short = judged.iter().filter(|(_, j)| is_short(j)).fold(0_u32, |bits, (a, _)| bits | 1 << a.0);
+        if short != 0 && !judged.iter().all(|(_, j)| is_short(j)) {
+            let decides = |question: Question| {
+                judged.iter().any(|(a, _)| (short >> a.0 ^ short >> a.turned(question).0) & 1 == 1)
+            };
+            let open = QUESTIONS.into_iter().zip(&known).filter_map(|(q, known)| Some((q, known.as_ref().err()?)));
+            let missing =
+                open.filter(|(question, _)| decides(*question)).flat_map(|(_, inputs)| inputs.iter().cloned());
+            return Judgement::Open(missing.collect());
         }
         // The mildest of what may hold when all fall short, the strictest when none does.
-        let inches = |j: &Judgement| match j {
+        let inches = |(_, j): &(Answers, Judgement)| match j {
             Judgement::Short(need) | Judgement::Enough(need) => need.cover.inches,
             Judgement::Relying(need, _) => need.cover.inches + 1000.0,
             Judgement::BelowInstructions(_) => -1.0,
             Judgement::Elsewhere | Judgement::Open(_) => f64::INFINITY,
         };
-        let by_inches = |a: &Judgement, b: &Judgement| inches(a).total_cmp(&inches(b));
-        let found = match judged.iter().any(is_short) {
-            true => judged.into_iter().min_by(by_inches),
-            false => judged.into_iter().max_by(by_inches),
+        let found = match short {
+            0 => judged.into_iter().max_by(|a, b| inches(a).total_cmp(&inches(b))),
+            _ => judged.into_iter().min_by(|a, b| inches(a).total_cmp(&inches(b))),
         };
-        found.unwrap_or(Judgement::Elsewhere)
+        found.map_or(Judgement::Elsewhere, |(_, judgement)| judgement)
     }
 
-    /// Whether answers agree with what the plan says.
-    fn allows(&self, answers: Answers) -> bool {
-        QUESTIONS
-            .iter()
-            .zip(&self.answers)
-            .all(|(q, known)| known.as_ref().is_ok_and(|k| *k == answers.is(*q)) || known.is_err())
-    }
-
-    /// The missing inputs on which it depends whether the cover is short.
-    fn deciding(&self, all: &[Answers], cover: Option<&Length>, floor: &impl Fn(Need, System) -> f64) -> Vec<String> {
-        let is_short = |answers: Answers| {
-            matches!(self.judge_one(answers, cover, floor), Judgement::Short(_) | Judgement::BelowInstructions(_))
-        };
-        let mut missing = Vec::new();
-        for (question, known) in QUESTIONS.into_iter().zip(&self.answers) {
-            let Err(inputs) = known else { continue };
-            if all.iter().any(|answers| is_short(*answers) != is_short(answers.turned(question))) {
-                missing.extend(inputs.iter().cloned());
-            }
-        }
-        missing
-    }
-
-    fn judge_one(&self, answers: Answers, cover: Option<&Length>, floor: &impl Fn(Need, System) -> f64) -> Judgement {
+    fn judge_one(&self, answers: Answers, cover: Option<&Length>, floor: Both) -> Judgement {
         let Some(need) = self.need(answers) else { return Judgement::Elsewhere };
         let system = cover.map_or(System::Inch, System::of);
-        let wanted = floor(need, system);
+        let floor = if need.location == Location::Building { 0.0 } else { floor.in_system(system) };
+        let wanted = need.cover.in_system(system).max(floor);
         let Some(cover) = cover else {
             return if wanted > 0.0 { Judgement::Open(vec!["`cover`".to_owned()]) } else { Judgement::Enough(need) };
         };
@@ -204,26 +234,23 @@ fn has_concrete(stretch: &Stretch<'_>) -> bool {
     stretch.concrete().is_some_and(|thickness| table::TRENCH_CONCRETE.is_reached_by(thickness))
 }
 
-/// Column 5 asks for UF or another identified cable, or an identified raceway. A cable that is known not to be made for
+/// Column 5 asks for UF or another identified cable. A cable that is known not to be made for
 /// the ground has no column at all; it is judged by the one that its replacement will have.
-fn identified(input: &Input, stretch: &Stretch<'_>) -> Result<bool, Vec<String>> {
-    if stretch.is_in_raceway() {
-        return Ok(true);
-    }
-    match fitness::for_earth(input.cable_type(stretch.run), input.project().code) {
+fn identified(input: &Input, run: &Run) -> Answer {
+    match fitness::for_earth(input.cable_type(run), input.project().code) {
         Fitness::Suits | Fitness::Unfit(_) => Ok(true),
         Fitness::Unknown(missing) => Err(vec![missing]),
     }
 }
 
-fn dwelling(input: &Input) -> Result<bool, Vec<String>> {
+fn dwelling(input: &Input) -> Answer {
     let occupancy = input.project().occupancy.ok_or_else(|| vec!["`project.occupancy`".to_owned()])?;
     Ok(matches!(occupancy, Occupancy::OneFamilyDwelling | Occupancy::TwoFamilyDwelling))
 }
 
 /// Whether a slab there has the thickness and the reach of the slab row. A walk is a slab where the plan says how thick
 /// it is.
-fn slab<'a>(zones: impl Iterator<Item = &'a Zone>) -> Result<bool, Vec<String>> {
+fn slab(zones: &[&Zone]) -> Answer {
     let mut missing = Vec::new();
     for zone in zones {
         let is_slab = zone.kind == ZoneKind::Slab || zone.kind == ZoneKind::Walk && zone.slab_thickness.is_some();
@@ -244,8 +271,7 @@ fn slab<'a>(zones: impl Iterator<Item = &'a Zone>) -> Result<bool, Vec<String>> 
     if missing.is_empty() { Ok(false) } else { Err(missing) }
 }
 
-fn listed(circuit: &Circuit) -> Result<bool, Vec<String>> {
-    use lintern_rule::plan::Listing;
+fn listed(circuit: &Circuit) -> Answer {
     match circuit.listing {
         Some(listing) => Ok(listing == Listing::LowVoltageLighting),
         // Supplies of different listings are not one listed system.

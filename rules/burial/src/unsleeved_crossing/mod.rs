@@ -1,7 +1,7 @@
 //! A cable under a driveway, a parking area or a road that lies in the ground without a sleeve.
 
-use crate::stretch::{self, Stretch};
-use lintern_rule::plan::{Method, Zone, ZoneKind};
+use crate::stretch;
+use lintern_rule::plan::{Method, ZoneKind};
 use lintern_rule::prelude::*;
 
 pub const RULE: Rule = Rule {
@@ -16,25 +16,21 @@ pub const RULE: Rule = Rule {
 };
 
 fn check(input: &Input, _: &Settings, report: &mut Report) {
-    let crossings: Vec<&Zone> = input.zones().iter().filter(|zone| stretch::has_vehicles(zone.kind)).collect();
+    let any_crossing = input.zones().iter().any(|zone| stretch::has_vehicles(zone.kind));
     for (index, run) in input.runs().iter().enumerate() {
         let ways = stretch::ways(input, index);
         if ways.buried.is_empty() && ways.unplaced.is_empty() && !ways.unknown_method {
             continue;
         }
-        if !crossings.is_empty() && !ways.unplaced.is_empty() {
+        if any_crossing && !ways.unplaced.is_empty() {
             report.undetermined(&run.id, ways.unplaced.iter().map(String::as_str));
-        } else if !crossings.is_empty() && ways.unknown_method {
+        } else if any_crossing && ways.unknown_method {
             report.undetermined(&run.id, ["`method`"]);
         } else {
             report.checked(&run.id);
         }
-        for zone in &crossings {
-            let bare = |stretch: &&Stretch<'_>| {
-                stretch.method() == Some(Method::DirectBurial)
-                    && stretch.zones(input).any(|inside| inside.id == zone.id)
-            };
-            let under: Vec<Stretch<'_>> = ways.buried.iter().filter(bare).copied().collect();
+        let bare = ways.buried.iter().filter(|stretch| stretch.method() == Some(Method::DirectBurial)).copied();
+        for (zone, under) in stretch::by_zone(input, bare, stretch::has_vehicles) {
             let Some(first) = under.first() else { continue };
             let kind = match zone.kind {
                 ZoneKind::Road => "road",
