@@ -16,9 +16,10 @@ pub const RULE: Rule = Rule {
     title: "The enclosure of a supply does not suit its place",
     level: Level::Violation,
     waivable: true,
+    // Their numbers are practice, not of the sections that the rule cites: hence by table.
     settings: &[
-        Setting::number(IN_OPEN, 4.0, "water digit", Tighter::Higher, "lowest water digit of an IP code in the open"),
-        Setting::number(UNDER_ROOF, 3.0, "water digit", Tighter::Higher, "lowest water digit under a roof"),
+        Setting::table(IN_OPEN, "water digit", Tighter::Higher, "lowest water digit of an IP code in the open"),
+        Setting::table(UNDER_ROOF, "water digit", Tighter::Higher, "lowest water digit of an IP code under a roof"),
     ],
     citations: &[
         Citation::nec(Code::Nec2017, "110.11", Confirmed),
@@ -37,8 +38,8 @@ enum Verdict {
     Suits,
     /// It keeps no weather out; the phrase says why.
     Unsuitable(&'static str),
-    /// It keeps some water out.
-    TooLow {
+    /// It keeps some water out: whether enough, the limit says.
+    Digit {
         digit: f64,
         limit: Limit,
     },
@@ -64,9 +65,13 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
         };
         match judge(code, place, enclosure, &kind.name, settings) {
             Verdict::Suits => report.checked(id),
+            Verdict::Digit { digit, limit } if !below(digit, limit.value()) => {
+                report.limit(id, &limit);
+                report.checked(id);
+            }
             _ if place == Place::Unsure => report.undetermined(id, missing_exposure(id)),
             Verdict::Unclear(missing) => report.undetermined(id, [missing]),
-            Verdict::TooLow { digit, limit } => {
+            Verdict::Digit { digit, limit } => {
                 report.limit(id, &limit);
                 report
                     .finding(id)
@@ -123,7 +128,7 @@ fn judge(code: Code, place: Place, enclosure: &Enclosure, type_name: &str, setti
         Some(digit) => {
             let limit = limit(place, settings);
             let digit = f64::from(digit);
-            if below(digit, limit.value()) { Verdict::TooLow { digit, limit } } else { Verdict::Suits }
+            Verdict::Digit { digit, limit }
         }
     }
 }
