@@ -1,4 +1,5 @@
-//! Counting working days, with the days that may or may not be holidays counted either way.
+//! Counting working days as the rules do in their modules, so that the calendar is tested against published examples:
+//! days that may or may not be holidays are counted either way.
 
 use super::{DayKind, WorkCalendar};
 use jiff::civil::Date;

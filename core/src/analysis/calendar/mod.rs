@@ -4,6 +4,7 @@
 //! is a holiday or it is not. Elsewhere only the six days that nearly every list has count as holidays, and every other
 //! legal holiday is [`DayKind::Unsure`]: a rule then looks at the answer with and without it.
 
+#[cfg(test)]
 mod count;
 mod holiday;
 mod lists;
