@@ -67,13 +67,7 @@ impl Conditions {
         });
     }
 
-    fn take(
-        &mut self,
-        holds: Option<bool>,
-        name: &str,
-        field: impl Fn(&str) -> String,
-        broken: impl Fn() -> String,
-    ) {
+    fn take(&mut self, holds: Option<bool>, name: &str, field: impl Fn(&str) -> String, broken: impl Fn() -> String) {
         match holds {
             Some(true) => {}
             Some(false) => self.broken.push(broken()),

@@ -14,7 +14,12 @@ pub const RULE: Rule = Rule {
     level: Level::Advice,
     waivable: true,
     settings: &[
-        Setting::table("minimum-separation", "in", Tighter::Higher, "clear distance between cable and gas line in the ground"),
+        Setting::table(
+            "minimum-separation",
+            "in",
+            Tighter::Higher,
+            "clear distance between cable and gas line in the ground",
+        ),
         Setting::table("minimum-separation-metric", "mm", Tighter::Higher, "the same for a plan in metres"),
     ],
     citations: &[],
@@ -35,7 +40,8 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
         Unit::Metres => (GAS_LINE.metres * 1000.0, "mm", "minimum-separation-metric"),
     };
     let source = "CGA Best Practices, practice 2.12";
-    let limit = Limit::new("clear distance to a gas line", number, unit, Tighter::Higher, source).given(settings, setting);
+    let limit =
+        Limit::new("clear distance to a gas line", number, unit, Tighter::Higher, source).given(settings, setting);
     for (index, run) in input.runs().iter().enumerate() {
         let segments = &input.run_pieces()[index];
         if segments.iter().any(Option::is_none) {

@@ -57,7 +57,13 @@ fn in_zone_1(input: &Input, index: usize, junction: &Junction, near: &Near, repo
         }
     }
     if not_selv {
-        add(junction, near, PoolZone::One, "only joints of SELV circuits may be there, and its supply is not listed as SELV", report);
+        add(
+            junction,
+            near,
+            PoolZone::One,
+            "only joints of SELV circuits may be there, and its supply is not listed as SELV",
+            report,
+        );
     }
 }
 

@@ -14,7 +14,12 @@ pub const RULE: Rule = Rule {
     level: Level::Reminder,
     waivable: true,
     settings: &[
-        Setting::table("minimum-distance", "ft", Tighter::Higher, "distance from a pond within which a person is asked to look"),
+        Setting::table(
+            "minimum-distance",
+            "ft",
+            Tighter::Higher,
+            "distance from a pond within which a person is asked to look",
+        ),
         Setting::table("minimum-distance-metric", "m", Tighter::Higher, "the same for a plan in metres"),
     ],
     citations: &[
@@ -81,6 +86,7 @@ fn elements(input: &Input) -> Vec<(&str, Vec<Near<'_>>)> {
     let luminaires = input.luminaires().iter().map(|own| own.id.as_str()).zip(input.luminaire_places());
     let nodes = supplies.chain(junctions).chain(luminaires);
     let nodes = nodes.filter_map(|(id, place)| Some((id, near_place(input, place.as_ref()?, PONDS))));
-    let runs = input.runs().iter().enumerate().map(|(index, run)| (run.id.as_str(), near_run(input, index, PONDS).near));
+    let runs =
+        input.runs().iter().enumerate().map(|(index, run)| (run.id.as_str(), near_run(input, index, PONDS).near));
     nodes.chain(runs).collect()
 }

@@ -4,8 +4,8 @@ use crate::support::{Family, family, level};
 use crate::table::FOUNTAIN_CORD;
 use crate::underwater::submerged;
 use lintern_rule::compare::{above, plain, shown};
-use lintern_rule::plan::ZoneKind;
 use lintern_rule::outcome::Confidence::Confirmed;
+use lintern_rule::plan::ZoneKind;
 use lintern_rule::prelude::*;
 
 pub const RULE: Rule = Rule {

@@ -75,6 +75,7 @@ fn meets(kind: &LuminaireType, required: u8) -> bool {
 /// The codes as they are marked: `IP65/IP67`.
 fn marked(codes: &[IpCode]) -> String {
     let digit = |digit: Option<u8>| digit.map_or("X".to_owned(), |digit| digit.to_string());
-    let codes: Vec<String> = codes.iter().map(|code| format!("IP{}{}", digit(code.solids), digit(code.water))).collect();
+    let codes: Vec<String> =
+        codes.iter().map(|code| format!("IP{}{}", digit(code.solids), digit(code.water))).collect();
     codes.join("/")
 }

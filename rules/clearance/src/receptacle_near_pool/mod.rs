@@ -18,7 +18,12 @@ pub const RULE: Rule = Rule {
     settings: &[
         Setting::table("minimum-distance", "ft", Tighter::Higher, "distance of a receptacle from a pool or spa"),
         Setting::table("minimum-distance-metric", "m", Tighter::Higher, "the same for a plan in metres"),
-        Setting::table("gfci-distance", "ft", Tighter::Higher, "distance from the water up to which a receptacle has a GFCI"),
+        Setting::table(
+            "gfci-distance",
+            "ft",
+            Tighter::Higher,
+            "distance from the water up to which a receptacle has a GFCI",
+        ),
         Setting::table("gfci-distance-metric", "m", Tighter::Higher, "the same for a plan in metres"),
     ],
     citations: &[
@@ -60,7 +65,8 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
             continue;
         };
         let near = near_place(input, place, POOLS);
-        let mut within = near.iter().filter(|near| below(unit.of_metres(near.distance_m), protected.value())).peekable();
+        let mut within =
+            near.iter().filter(|near| below(unit.of_metres(near.distance_m), protected.value())).peekable();
         if connection.is_none() {
             // A hard-wired supply has no receptacle.
             if within.peek().is_some() {
@@ -99,7 +105,11 @@ fn judge(
         (true, _) => (minimum, format!("a receptacle stays {} {} away", minimum.value(), minimum.unit())),
         (false, Some(false)) => (
             protected,
-            format!("within {} {} a receptacle has a ground-fault circuit interrupter", protected.value(), protected.unit()),
+            format!(
+                "within {} {} a receptacle has a ground-fault circuit interrupter",
+                protected.value(),
+                protected.unit()
+            ),
         ),
         (false, None) => {
             report.undetermined(&supply.id, [format!("`feed.gfci` of {}", supply.id)]);

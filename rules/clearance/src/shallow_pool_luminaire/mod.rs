@@ -46,8 +46,13 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
         report.checked(id);
         let (depth, unit) = if depth.is_metric() { (depth.millimetres(), "mm") } else { (depth.inches(), "in") };
         let number = |both: Both| if unit == "mm" { both.metres * 1000.0 } else { both.feet * 12.0 };
-        let least =
-            Limit::new("least depth of any lens", number(LEAST_LENS_DEPTH), unit, Tighter::Higher, "NFPA 70, 680.23(A)(5)");
+        let least = Limit::new(
+            "least depth of any lens",
+            number(LEAST_LENS_DEPTH),
+            unit,
+            Tighter::Higher,
+            "NFPA 70, 680.23(A)(5)",
+        );
         let usual = Limit::new("depth of the lens", number(LENS_DEPTH), unit, Tighter::Higher, "NFPA 70, 680.23(A)(5)")
             .given(settings, if unit == "mm" { "minimum-depth-metric" } else { "minimum-depth" });
         report.limit(id, &usual);

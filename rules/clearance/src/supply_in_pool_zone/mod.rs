@@ -81,7 +81,9 @@ fn add(supply: &Supply, near: &Near, zone: PoolZone, fault: &str, report: &mut R
         .message(format!("{} is in {} of {}; {fault}", supply.id, zone.name(), near.phrase()))
         .measured(near.distance_m, "m")
         .work(format!("distance to {}", near.phrase()), near.distance_m, "m", "computed from the plan")
-        .help("move it more than 3.5 m from the basin, 2 m for a fountain, or behind a fixed wall; the authority decides")
+        .help(
+            "move it more than 3.5 m from the basin, 2 m for a fountain, or behind a fixed wall; the authority decides",
+        )
         .add();
 }
 

@@ -15,9 +15,19 @@ pub const RULE: Rule = Rule {
     level: Level::Violation,
     waivable: true,
     settings: &[
-        Setting::table("minimum-distance", "ft", Tighter::Higher, "distance from water of a supply not listed for pools"),
+        Setting::table(
+            "minimum-distance",
+            "ft",
+            Tighter::Higher,
+            "distance from water of a supply not listed for pools",
+        ),
         Setting::table("minimum-distance-metric", "m", Tighter::Higher, "the same for a plan in metres"),
-        Setting::table("minimum-pool-supply", "ft", Tighter::Higher, "distance from water of a supply listed for pools"),
+        Setting::table(
+            "minimum-pool-supply",
+            "ft",
+            Tighter::Higher,
+            "distance from water of a supply listed for pools",
+        ),
         Setting::table("minimum-pool-supply-metric", "m", Tighter::Higher, "the same for a plan in metres"),
     ],
     citations: LIGHTING_BY_WATER,
@@ -88,9 +98,21 @@ fn listed(
     let underwater = feeds_underwater(input, index);
     let names = ["minimum-pool-supply", "minimum-pool-supply-metric"];
     let limit = if underwater {
-        UNDERWATER_SUPPLY.at_least("distance of the supply of underwater luminaires", unit, settings, names, "NFPA 70, 680.24(B)")
+        UNDERWATER_SUPPLY.at_least(
+            "distance of the supply of underwater luminaires",
+            unit,
+            settings,
+            names,
+            "NFPA 70, 680.24(B)",
+        )
     } else {
-        OTHER_EQUIPMENT.at_least("distance of equipment above the contact limit", unit, settings, names, "NFPA 70, 680.22(E)")
+        OTHER_EQUIPMENT.at_least(
+            "distance of equipment above the contact limit",
+            unit,
+            settings,
+            names,
+            "NFPA 70, 680.22(E)",
+        )
     };
     report.limit(&supply.id, &limit);
     let distance = unit.of_metres(near.distance_m);

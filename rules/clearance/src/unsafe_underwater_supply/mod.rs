@@ -57,7 +57,9 @@ fn in_pool(input: &Input, own: &Submerged, outputs: &[(u32, u32)], report: &mut 
     if !over.is_empty() {
         match gfci(input, outputs) {
             Gfci::Everywhere => {}
-            Gfci::Missing(of) => conditions.broken.push(format!("{} without a GFCI in its branch circuit", over_and(&over, &of))),
+            Gfci::Missing(of) => {
+                conditions.broken.push(format!("{} without a GFCI in its branch circuit", over_and(&over, &of)))
+            }
             Gfci::NotStated(missing) => conditions.missing.extend(missing),
         }
     }

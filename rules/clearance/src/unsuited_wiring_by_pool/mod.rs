@@ -17,7 +17,12 @@ pub const RULE: Rule = Rule {
     level: Level::Violation,
     waivable: true,
     settings: &[
-        Setting::table("distance", "ft", Tighter::Higher, "distance from the pool within which the raceways are needed"),
+        Setting::table(
+            "distance",
+            "ft",
+            Tighter::Higher,
+            "distance from the pool within which the raceways are needed",
+        ),
         Setting::table("distance-metric", "m", Tighter::Higher, "the same for a plan in metres"),
     ],
     citations: UNDERGROUND_BY_POOL,

@@ -53,7 +53,12 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
                 .related([near.zone.id.as_str()])
                 .message(format!("{} passes under {} for {length_m:.2} m; {fault}", run.id, near.phrase()))
                 .measured(length_m, "m")
-                .work(format!("length inside the outline of {}", near.phrase()), length_m, "m", "computed from the plan")
+                .work(
+                    format!("length inside the outline of {}", near.phrase()),
+                    length_m,
+                    "m",
+                    "computed from the plan",
+                )
                 .help("route it around the pool; the authority decides")
                 .add();
         }
