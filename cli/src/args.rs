@@ -82,8 +82,14 @@ pub struct Explain {
     /// Id of the rule, like voltage/undervoltage
     pub rule: String,
     /// A plan or folder whose configuration may bring in house modules
-    #[arg(long, default_value = ".")]
+    #[arg(long, default_value = ".", conflicts_with = "plan")]
     pub path: PathBuf,
+    /// Show the rule's limits as they apply to this plan: code, state or country, local amendments, house
+    #[arg(long, value_name = "PLAN")]
+    pub plan: Option<PathBuf>,
+    /// The day against which amendments are judged, like 2026-03-01; default today
+    #[arg(long, value_name = "DATE", requires = "plan")]
+    pub as_of: Option<Date>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

@@ -1,11 +1,13 @@
 //! One plan from its file to its findings: load, analyse, run the rules, place what they say, apply waivers.
 
-use crate::analysis::{Case, Solution, calendar, network, site};
-use crate::engine::{Analysed, Input, Module, RawFinding, RuleRequest};
+use crate::analysis::{Case, calendar, network, site};
+use crate::engine::{Analysed, AppliedLimit, GivenSetting, Input, Module, RawFinding, RuleRequest};
 use crate::finding::{Finding, Level, Verdict};
+use crate::layout::Layout;
 use crate::plan::scalar::Date;
 use crate::plan::{Diagnostic, Loaded, Waiver};
-use crate::settings::RuleSettings;
+use crate::repository::Fit;
+use crate::settings::{Amendment, RuleSettings};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What is asked of every plan.
@@ -15,6 +17,8 @@ pub struct CheckOptions {
     pub as_of: Date,
     /// Settings of rules, by rule id.
     pub settings: BTreeMap<String, RuleSettings>,
+    /// Local amendments of limits, for the plans that they are for.
+    pub amendments: Vec<Amendment>,
 }
 
 /// Something that could not be done for one plan.
@@ -53,15 +57,9 @@ pub fn check(loaded: Loaded, modules: &[&Module], options: &CheckOptions) -> Pla
     let Some(layout) = &report.loaded.layout else {
         return report;
     };
-    let judged = network::solve(layout, Case::Judged);
-    let soil = network::solve(layout, Case::Soil);
-    report.assumptions = assumptions(&layout.assumptions, &[&judged, &soil], options);
-    let places = site::locate(layout);
-    let calendar = calendar::work_calendar(layout, options.as_of.0);
-    let input = Input::new(
-        layout,
-        &Analysed { judged: &judged, soil: &soil, site: &places, as_of: options.as_of, calendar: calendar.as_ref() },
-    );
+    let (input, assumed, problem) = analyse(layout, options);
+    report.assumptions = assumed;
+    report.errors.extend(problem);
     for module in modules {
         run_module(module, &input, options, &mut report);
     }
@@ -69,20 +67,77 @@ pub fn check(loaded: Loaded, modules: &[&Module], options: &CheckOptions) -> Pla
     report
 }
 
-fn assumptions(of_plan: &[String], solutions: &[&Solution], options: &CheckOptions) -> Vec<String> {
-    let notes = options.settings.values().flat_map(|s| &s.notes);
-    let all: BTreeSet<&String> =
-        of_plan.iter().chain(solutions.iter().flat_map(|s| &s.assumptions)).chain(notes).collect();
-    all.into_iter().cloned().collect()
+/// The limits of one rule as it applies them to a plan, layer by layer. Errors are those of the module.
+pub fn applied_limits(
+    layout: &Layout,
+    module: &Module,
+    rule: &str,
+    options: &CheckOptions,
+) -> Result<Vec<AppliedLimit>, String> {
+    let (input, _, problem) = analyse(layout, options);
+    if let Some(CheckError::Plan(problem)) = problem {
+        return Err(problem.message);
+    }
+    let request =
+        RuleRequest { rule: rule.to_owned(), settings: settings_of(rule, layout, options), wants_limits: true };
+    let outcome = module.check(&input, &[request]);
+    match outcome.errors.first() {
+        Some(error) => Err(error.to_string()),
+        None => Ok(outcome.results.into_iter().flat_map(|result| result.limits).collect()),
+    }
+}
+
+/// What an amendment and the company give for a rule's settings on a plan, in the order of their layers.
+pub fn settings_of(rule: &str, layout: &Layout, options: &CheckOptions) -> Vec<GivenSetting> {
+    let local = in_force(layout, options).filter(|amendment| amendment.rule == rule).map(|amendment| &amendment.given);
+    let house = options.settings.get(rule).into_iter().flat_map(|settings| &settings.values);
+    local.chain(house).cloned().collect()
+}
+
+/// The amendments that hold for a plan on the day.
+fn in_force<'a>(layout: &'a Layout, options: &'a CheckOptions) -> impl Iterator<Item = &'a Amendment> {
+    options.amendments.iter().filter(|amendment| {
+        amendment.applies.fit(&layout.project) == Fit::Yes && amendment.date.is_none_or(|date| date <= options.as_of)
+    })
+}
+
+/// What rules are told of a plan, what was assumed, and what could not be computed.
+fn analyse(layout: &Layout, options: &CheckOptions) -> (Input, Vec<String>, Option<CheckError>) {
+    let judged = network::solve(layout, Case::Judged);
+    let soil = network::solve(layout, Case::Soil);
+    let (places, problem) = match site::locate(layout) {
+        Ok(places) => (places, None),
+        // The electrical rules still answer.
+        Err(error) => {
+            let problem = CheckError::Plan(Box::new(Diagnostic::new(None, error.to_string())));
+            (site::SiteFacts::unplaced(layout), Some(problem))
+        }
+    };
+    let calendar = calendar::work_calendar(layout, options.as_of.0);
+    let analysed =
+        Analysed { judged: &judged, soil: &soil, site: &places, as_of: options.as_of, calendar: calendar.as_ref() };
+    let mut assumed: BTreeSet<String> = layout.assumptions.iter().cloned().collect();
+    assumed.extend([&judged, &soil].into_iter().flat_map(|solution| &solution.assumptions).cloned());
+    assumed.extend(options.settings.values().flat_map(|settings| &settings.notes).cloned());
+    assumed.extend(in_force(layout, options).map(|amendment| amendment.note.clone()));
+    assumed.extend(options.amendments.iter().filter_map(|amendment| match amendment.applies.fit(&layout.project) {
+        Fit::Unsaid(key) => Some(format!(
+            "the amendments of {} are not applied: the plan does not say `project.{key}`",
+            amendment.document
+        )),
+        Fit::Yes | Fit::No => None,
+    }));
+    (Input::new(layout, &analysed), assumed.into_iter().collect(), problem)
 }
 
 fn run_module(module: &Module, input: &Input, options: &CheckOptions, report: &mut PlanReport) {
+    let Some(layout) = &report.loaded.layout else { return };
     let requests: Vec<RuleRequest> = module
         .rules()
         .iter()
         .map(|rule| RuleRequest {
             rule: rule.id.clone(),
-            settings: options.settings.get(&rule.id).map(|s| s.values.clone()).unwrap_or_default(),
+            settings: settings_of(&rule.id, layout, options),
             wants_limits: false,
         })
         .collect();

@@ -1,10 +1,12 @@
 //! What a configuration sets for rules, checked against what the rules say of themselves.
 
-use crate::engine::{GivenSetting, Layer, RuleDescription, SettingDescription, SettingValue, Tighter};
+use crate::engine::{AppliedLimit, GivenSetting, Layer, RuleDescription, SettingDescription, SettingValue, Tighter};
 use crate::finding::{Basis, BasisKind, Level};
 use crate::plan::Diagnostic;
+use crate::plan::field::Span;
 use crate::plan::nearest::nearest;
-use crate::repository::{Setting, Settings};
+use crate::plan::scalar::Date;
+use crate::repository::{AmendmentFile, Applies, Setting, Settings};
 use std::collections::BTreeMap;
 
 /// What the configuration sets for one rule.
@@ -24,11 +26,7 @@ pub fn resolve(settings: &[Settings], rules: &[&RuleDescription]) -> (BTreeMap<S
     let mut errors = Vec::new();
     for given in settings {
         let Some(rule) = rules.iter().find(|rule| rule.id == given.rule) else {
-            let mut error = Diagnostic::new(given.span, format!("there is no rule `{}`", given.rule));
-            if let Some(near) = near_rule(&given.rule, rules) {
-                error = error.help(format!("did you mean `{near}`? `lintern rules` lists the rules"));
-            }
-            errors.push(error);
+            errors.push(unknown_rule(&given.rule, given.span, rules));
             continue;
         };
         let mut entry = RuleSettings { level: given.level, ..RuleSettings::default() };
@@ -80,6 +78,123 @@ pub fn resolve(settings: &[Settings], rules: &[&RuleDescription]) -> (BTreeMap<S
         resolved.insert(rule.id.clone(), entry);
     }
     (resolved, errors)
+}
+
+/// A local amendment of one limit of a rule.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Amendment {
+    /// The plans that it is for.
+    pub applies: Applies,
+    /// The first day that it holds.
+    pub date: Option<Date>,
+    /// Id of the rule.
+    pub rule: String,
+    /// The document that it restates.
+    pub document: String,
+    /// The value for the rule's setting.
+    pub given: GivenSetting,
+    /// What every output says where it holds.
+    pub note: String,
+}
+
+/// Checks local amendments against the rules. Those that are wrong are reported with the index of their file and left
+/// out. Amendments of one limit stand in the order of their dates.
+pub fn amendments(files: &[AmendmentFile], rules: &[&RuleDescription]) -> (Vec<Amendment>, Vec<(usize, Diagnostic)>) {
+    let mut taken = Vec::new();
+    let mut errors = Vec::new();
+    for (index, file) in files.iter().enumerate() {
+        for limit in &file.limits {
+            let (id, span) = &limit.rule;
+            let Some(rule) = rules.iter().find(|rule| rule.id == *id) else {
+                errors.push((index, unknown_rule(id, *span, rules)));
+                continue;
+            };
+            let setting = &Setting {
+                name: limit.setting.0.clone(),
+                value: limit.limit.0.clone(),
+                span: if rule.settings.iter().any(|known| known.name == limit.setting.0) {
+                    limit.limit.1
+                } else {
+                    limit.setting.1
+                },
+            };
+            match value(setting, rule) {
+                Err(error) => errors.push((index, error)),
+                Ok((described, _)) if described.tighter == Tighter::Neither => errors.push((
+                    index,
+                    Diagnostic::new(limit.setting.1, format!("`{}` of `{id}` is no limit", described.name))
+                        .help("amendments change limits; other settings belong to lintern.yaml"),
+                )),
+                Ok((described, value)) => {
+                    let section = limit.section.as_ref().map(|section| format!(", {section}")).unwrap_or_default();
+                    let source = format!("{}{section}", file.document);
+                    taken.push(Amendment {
+                        applies: file.applies.clone(),
+                        date: limit.date,
+                        rule: id.clone(),
+                        document: file.document.clone(),
+                        note: format!(
+                            "{source} sets {} of {id} to {} ({})",
+                            described.name,
+                            shown(&value, &described.unit),
+                            file.name
+                        ),
+                        given: GivenSetting {
+                            name: described.name.clone(),
+                            value,
+                            layer: Layer::Local,
+                            source,
+                            replaces: true,
+                            basis: Basis {
+                                kind: BasisKind::Code,
+                                document: Some(file.document.clone()),
+                                edition: limit.date.map(|date| date.to_string()),
+                                section: limit.section.clone(),
+                            },
+                        },
+                    });
+                }
+            }
+        }
+    }
+    taken.sort_by_key(|amendment| amendment.date);
+    (taken, errors)
+}
+
+/// The limits of a rule that are plain numbers of its description, with what is given for them.
+pub fn plain_limits(rule: &RuleDescription, given: &[GivenSetting], authority: &str) -> Vec<AppliedLimit> {
+    let limit = |described: &SettingDescription| {
+        let Some(SettingValue::Number(default)) = described.default else { return None };
+        if described.tighter == Tighter::Neither {
+            return None;
+        }
+        let mut limit = AppliedLimit {
+            name: described.name.clone(),
+            unit: described.unit.clone(),
+            tighter: described.tighter,
+            settings: vec![described.name.clone()],
+            subjects: Vec::new(),
+            layers: vec![(Layer::Code, default, authority.to_owned())],
+            governing: 0,
+        };
+        for setting in given.iter().filter(|setting| setting.name == described.name) {
+            let SettingValue::Number(value) = setting.value else { continue };
+            limit.layers.push((setting.layer, value, setting.source.clone()));
+            if setting.replaces || described.tighter.is_stricter(value, limit.layers[limit.governing].1) {
+                limit.governing = limit.layers.len() - 1;
+            }
+        }
+        Some(limit)
+    };
+    rule.settings.iter().filter_map(limit).collect()
+}
+
+fn unknown_rule(id: &str, span: Span, rules: &[&RuleDescription]) -> Diagnostic {
+    let error = Diagnostic::new(span, format!("there is no rule `{}`", crate::plan::elide(id)));
+    match near_rule(id, rules) {
+        Some(near) => error.help(format!("did you mean `{near}`? `lintern rules` lists the rules")),
+        None => error.help("`lintern rules` lists the rules"),
+    }
 }
 
 /// The value of one setting by the rule's description.

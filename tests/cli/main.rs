@@ -5,4 +5,5 @@
 mod check;
 mod formats;
 mod house;
+mod layers;
 mod support;

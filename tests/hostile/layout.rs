@@ -110,7 +110,7 @@ pub fn input(volts: &[Option<f64>]) -> Input {
     let analysed = Analysed {
         judged: &solution(Case::Judged),
         soil: &solution(Case::Soil),
-        site: &site::locate(&layout),
+        site: &site::SiteFacts::unplaced(&layout),
         as_of: Date(jiff::civil::date(2026, 3, 1)),
         calendar: None,
     };

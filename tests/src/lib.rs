@@ -2,4 +2,6 @@
 
 pub mod circuit;
 pub mod dense;
+pub mod scenario;
+pub mod seeded;
 pub mod wiring;

@@ -150,7 +150,7 @@ fn cut_outs_agree_with_raising_in_small_steps() {
     let (mut dark, mut no_point, mut no_state, mut too_close) = (0, 0, 0, 0);
     for seed in 0..400 {
         let shape = SHAPES[seed as usize % SHAPES.len()];
-        let mut random = lintern_tests::circuit::Seeded::new(seed + 1000);
+        let mut random = lintern_tests::seeded::Seeded::new(seed + 1000);
         let circuit = Circuit::seeded(shape, 2 + random.below(7), seed, 0.15 + 0.4 * random.unit());
         let lowest = if random.unit() < 0.5 { 3.0 } else { 8.0 };
         let cut_outs: Vec<f64> = circuit

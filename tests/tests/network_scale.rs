@@ -3,7 +3,7 @@
 use lintern_core::analysis::network::solve;
 use lintern_core::analysis::{Case, Solution};
 use lintern_core::layout::NodeRef;
-use lintern_tests::circuit::Seeded;
+use lintern_tests::seeded::Seeded;
 use lintern_tests::wiring::Wiring;
 use std::time::{Duration, Instant};
 

@@ -4,7 +4,7 @@ use super::setup::{Rules, Setup, rules_by_root};
 use super::{Exit, print, style};
 use crate::args::{Check, FailOn, Format};
 use crate::output::{self, Run, RunError, Summary};
-use lintern_core::check::{CheckOptions, PlanReport, check};
+use lintern_core::check::{PlanReport, check};
 use lintern_core::finding::Level;
 use lintern_core::plan::load;
 use lintern_core::plan::scalar::Date;
@@ -41,10 +41,8 @@ pub fn run(args: &Check) -> Exit {
 
 /// One report a plan, in the order of the plans whatever the number of threads.
 fn reports(found: &Found, setup: &Setup, rules: &BTreeMap<PathBuf, Rules>, as_of: Date) -> Vec<PlanReport> {
-    let prepared: BTreeMap<_, _> = rules
-        .iter()
-        .map(|(root, rules)| (root, (setup.modules(rules), CheckOptions { as_of, settings: rules.settings.clone() })))
-        .collect();
+    let prepared: BTreeMap<_, _> =
+        rules.iter().map(|(root, rules)| (root, (setup.modules(rules), rules.options(as_of)))).collect();
     found
         .plans
         .par_iter()

@@ -1,33 +1,59 @@
-//! `lintern explain RULE`.
+//! `lintern explain RULE [--plan PLAN]`.
 
 use super::setup::Setup;
-use super::{Exit, print};
+use super::{Exit, print, style};
 use crate::args::Explain;
-use crate::output::{escape, terminal};
+use crate::output::{escape, limits, terminal};
+use lintern_core::check::applied_limits;
 use lintern_core::engine::RuleDescription;
+use lintern_core::plan::load;
+use lintern_core::plan::scalar::Date;
 use lintern_core::repository::Repository;
 use lintern_core::settings::shown;
 use std::fmt::Write as _;
 
 pub fn run(args: &Explain) -> Exit {
     let mut setup = Setup::new();
-    let rules = match Repository::of(&args.path) {
-        Ok(repository) => setup.repository(&repository),
+    let path = args.plan.as_ref().unwrap_or(&args.path);
+    let repository = match Repository::of(path) {
+        Ok(repository) => repository,
         Err(error) => {
-            eprintln!("lintern: can't open {}: {error}", args.path.display());
+            eprintln!("lintern: can't open {}: {error}", path.display());
             return Exit::NotChecked;
         }
     };
+    let rules = setup.repository(&repository);
     let modules = setup.modules(&rules);
     let all: Vec<&RuleDescription> = modules.iter().flat_map(|module| module.rules()).collect();
-    let Some(rule) = all.iter().find(|rule| rule.id == args.rule) else {
+    let found = modules.iter().find_map(|m| Some((m, m.rules().iter().find(|rule| rule.id == args.rule)?)));
+    let Some((module, rule)) = found else {
         let help = lintern_core::settings::near_rule(&args.rule, &all)
             .map_or_else(|| "`lintern rules` lists the rules".to_owned(), |near| format!("did you mean `{near}`?"));
         eprintln!("lintern: there is no rule `{}`; {help}", escape::terminal(&args.rule));
         return Exit::NotChecked;
     };
-    print(&page(rule));
-    Exit::Clean
+    let Some(plan) = &args.plan else {
+        print(&page(rule));
+        return Exit::Clean;
+    };
+    // A wrong configuration could hide a layer.
+    for error in &setup.errors {
+        eprint!("{}", terminal::diagnostics(std::slice::from_ref(&error.diagnostic), &error.sources, style()));
+    }
+    let options = rules.options(args.as_of.unwrap_or_else(|| Date(jiff::ZonedDateTime::now().date())));
+    let loaded = load(&repository, plan);
+    let Some(layout) = &loaded.layout else {
+        eprint!("{}", terminal::diagnostics(&loaded.diagnostics, &loaded.sources, style()));
+        return Exit::NotChecked;
+    };
+    match applied_limits(layout, module, &rule.id, &options) {
+        Ok(applied) => print(&limits::render(rule, layout, &applied, &loaded.file, &options)),
+        Err(problem) => {
+            eprintln!("lintern: {}", escape::terminal(&problem));
+            return Exit::NotChecked;
+        }
+    }
+    if setup.errors.is_empty() { Exit::Clean } else { Exit::NotChecked }
 }
 
 fn page(rule: &RuleDescription) -> String {

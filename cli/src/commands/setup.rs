@@ -1,10 +1,12 @@
 //! What every command that runs rules needs: the repositories, their modules and their settings.
 
 use crate::output::RunError;
+use lintern_core::check::CheckOptions;
 use lintern_core::engine::{Engine, EngineOptions, Module, builtin};
+use lintern_core::plan::scalar::Date;
 use lintern_core::plan::{Diagnostic, Sources};
 use lintern_core::repository::{Repository, sha256_hex};
-use lintern_core::settings::{self, RuleSettings};
+use lintern_core::settings::{self, Amendment, RuleSettings};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -24,6 +26,8 @@ pub struct Rules {
     house: Vec<Module>,
     /// Settings by rule.
     pub settings: BTreeMap<String, RuleSettings>,
+    /// Local amendments.
+    pub amendments: Vec<Amendment>,
 }
 
 impl Setup {
@@ -100,12 +104,23 @@ impl Setup {
         let known: Vec<_> = self.builtin.iter().chain(&house).flat_map(Module::rules).collect();
         let (settings, wrong) = settings::resolve(&rules.settings, &known);
         errors.extend(wrong.into_iter().map(|d| config_error(d, sources)));
-        Rules { house, settings }
+        let files = repository.amendments();
+        let (amendments, wrong) = settings::amendments(&files, &known);
+        errors.extend(wrong.into_iter().map(|(file, d)| config_error(d, &files[file].sources)));
+        errors.extend(files.iter().flat_map(|f| f.diagnostics.iter().map(|d| config_error(d.clone(), &f.sources))));
+        Rules { house, settings, amendments }
     }
 
     /// The modules that run on plans of a repository.
     pub fn modules<'a>(&'a self, rules: &'a Rules) -> Vec<&'a Module> {
         self.builtin.iter().chain(&rules.house).collect()
+    }
+}
+
+impl Rules {
+    /// What is asked of the plans of the repository.
+    pub fn options(&self, as_of: Date) -> CheckOptions {
+        CheckOptions { as_of, settings: self.settings.clone(), amendments: self.amendments.clone() }
     }
 }
 

@@ -2,6 +2,7 @@
 
 pub mod escape;
 pub mod json;
+pub mod limits;
 pub mod solve;
 pub mod terminal;
 

@@ -63,6 +63,17 @@ pub enum Tighter {
     Neither,
 }
 
+impl Tighter {
+    /// Whether the first number is stricter than the second.
+    pub fn is_stricter(self, value: f64, than: f64) -> bool {
+        match self {
+            Self::Lower => value < than,
+            Self::Higher => value > than,
+            Self::Neither => false,
+        }
+    }
+}
+
 /// The authority of a rule under one code.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Citation {

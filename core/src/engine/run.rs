@@ -50,6 +50,18 @@ pub enum Layer {
     House,
 }
 
+impl Layer {
+    /// The word that outputs use.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Code => "code",
+            Self::Region => "region",
+            Self::Local => "local",
+            Self::House => "house",
+        }
+    }
+}
+
 /// A limit as a rule applied it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct AppliedLimit {
@@ -59,6 +71,8 @@ pub struct AppliedLimit {
     pub unit: String,
     /// Which direction is stricter.
     pub tighter: Tighter,
+    /// Settings of the rule that it reads.
+    pub settings: Vec<String>,
     /// Elements that it was applied to.
     pub subjects: Vec<String>,
     /// Its layers in order: where from, the number, its source.
@@ -309,6 +323,7 @@ fn take_limit(limit: wit::AppliedLimit) -> Result<AppliedLimit, String> {
         name,
         unit: cut(limit.unit),
         tighter: describe::tighter(limit.tighter),
+        settings: bounded(limit.settings),
         subjects: limit.subjects.into_iter().map(cut).collect(),
         layers: layers.into_iter().map(layer).collect(),
         governing,

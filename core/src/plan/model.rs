@@ -357,7 +357,7 @@ mappings! {
         direct_burial: Field<bool>,
         /// Temperature rating of the insulation.
         insulation: Field<Temperature>,
-        /// Current-carrying capacity of one conductor as laid, A; replaces the built-in table of NFPA 70.
+        /// Current-carrying capacity of one conductor as laid, A; replaces the built-in tables.
         ampacity: Field<Current>,
         /// Resistance of one conductor from its maker; replaces the table.
         resistance: Field<ResistancePerLength>,

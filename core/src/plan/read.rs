@@ -228,7 +228,7 @@ impl<'de> Visitor<'de> for PointVisitor {
         let mut coordinate = || {
             let value: Option<f64> = seq.next_element()?;
             match value {
-                Some(v) if v.abs() <= 1e7 => Ok(v),
+                Some(v) if v.abs() <= crate::geometry::MAX_COORDINATE => Ok(v),
                 Some(v) => Err(de::Error::custom(format_args!("coordinate `{v}` is out of range"))),
                 None => Err(de::Error::custom("a point has two coordinates, like `[36, 6]`")),
             }

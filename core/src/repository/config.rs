@@ -50,6 +50,8 @@ pub struct Rules {
     pub pins: Vec<Pin>,
     /// Files of expressions, in the same order as modules.
     pub expressions: Vec<RuleFile>,
+    /// Files of local amendments, in the same order as modules.
+    pub amendments: Vec<RuleFile>,
     /// Folders of packs.
     pub packs: Vec<RuleFile>,
     /// Settings by rule.
@@ -120,6 +122,7 @@ struct RulesDoc {
     modules: Field<Vec<Field<String>>>,
     pins: Field<Map<String>>,
     expressions: Field<Vec<Field<String>>>,
+    amendments: Field<Vec<Field<String>>>,
     packs: Field<Vec<Field<String>>>,
     settings: Field<Map<Map<String>>>,
 }
@@ -162,6 +165,7 @@ fn check(doc: &ConfigDoc, repository: &Repository, errors: &mut Diagnostics) -> 
         modules: files(&rules.modules, repository, errors),
         pins: pins(&rules.pins, errors),
         expressions: files(&rules.expressions, repository, errors),
+        amendments: files(&rules.amendments, repository, errors),
         packs: folders(&rules.packs, repository, errors),
         settings: settings(&rules.settings, errors),
     });

@@ -1,9 +1,11 @@
 //! The plan repository: its root, its configuration and the confinement of paths to it.
 
+mod amendments;
 mod config;
 mod confine;
 mod find;
 
+pub use amendments::{AmendedLimit, AmendmentFile, Applies, Fit};
 pub use config::{Config, FailOn, Pin, RuleFile, Rules, Setting, Settings};
 pub use confine::Refusal;
 pub use find::{Found, FoundPlan, Note, Problem, find};

@@ -1,6 +1,6 @@
 //! Ampacity and overcurrent caps of copper conductors, NFPA 70.
 
-use lintern_rule::plan::{CableType, Conductor};
+use lintern_rule::plan::{CableKind, CableType, Conductor};
 
 /// A row of the table.
 pub struct Row {
@@ -17,8 +17,9 @@ const fn row(awg: i8, ampacity_a: f64, small_conductor_device_a: Option<f64>) ->
     Row { awg, ampacity_a, small_conductor_device_a }
 }
 
-/// 18 to 6 AWG: Table 310.16 60 °C column and 240.4(D) confirmed for the 2023 edition (14 AWG of 240.4(D) from
-/// memory). 4 AWG and larger from memory of the same table.
+/// Table 310.16, copper, 60 °C column, of the 2020 and 2023 editions, which is Table 310.15(B)(16) of 2017, and
+/// 240.4(D) of 2017, 2020 and 2023. The 75 °C and 90 °C columns are not used: terminals of circuits up to 100 A go by
+/// the 60 °C column unless they are marked otherwise (110.14(C)(1)(a)), and the plan doesn't tell how they are marked.
 const COPPER: &[Row] = &[
     row(18, 7.0, Some(7.0)),
     row(16, 10.0, Some(10.0)),
@@ -37,7 +38,8 @@ const COPPER: &[Row] = &[
     row(-3, 195.0, None),
 ];
 
-/// Standard ratings of overcurrent devices, A, as far as low-voltage lighting needs them: NFPA 70 240.6(A), from memory.
+/// Standard ratings of overcurrent devices, A, as far as low-voltage lighting needs them: NFPA 70 240.6(A), with the
+/// additional ratings of fuses.
 const STANDARD_DEVICES_A: &[f64] = &[
     1.0, 3.0, 6.0, 10.0, 15.0, 20.0, 25.0, 30.0, 35.0, 40.0, 45.0, 50.0, 60.0, 70.0, 80.0, 90.0, 100.0, 110.0, 125.0,
     150.0, 175.0, 200.0,
@@ -51,17 +53,26 @@ impl Row {
 }
 
 /// The largest device that protects a conductor of this ampacity where 240.4(D) names none: the ampacity, or the next
-/// standard rating above it (NFPA 70 240.4(B), from memory).
+/// standard rating above it (NFPA 70 240.4(B)).
 pub fn next_standard_device_a(ampacity_a: f64) -> f64 {
     STANDARD_DEVICES_A.iter().copied().find(|device| *device >= ampacity_a).unwrap_or(ampacity_a)
 }
 
-/// The row of a cable's conductor; `None` for a metric or unknown size.
+/// The row of a cable's conductor; `None` for a metric or unknown size, and for cords and bare conductors, which the
+/// table and 240.4(D) are not for.
 pub fn of(cable: &CableType) -> Option<&'static Row> {
+    if is_other_than_wire(cable) {
+        return None;
+    }
     match cable.conductor {
         Some(Conductor::Awg(gauge)) => COPPER.iter().find(|row| row.awg == gauge),
         Some(Conductor::SquareMm(_)) | None => None,
     }
+}
+
+/// Whether a cable is a cord or a bare conductor, of which Table 310.16 and 240.4 don't speak.
+pub fn is_other_than_wire(cable: &CableType) -> bool {
+    matches!(cable.kind, Some(CableKind::LampCord | CableKind::H07rnF | CableKind::Bare))
 }
 
 /// A conductor's size as plans write it.
@@ -78,25 +89,55 @@ pub fn size(cable: &CableType) -> String {
 mod tests {
     use super::*;
 
-    /// NFPA 70-2023 Table 310.16, copper, 60 °C column, and 240.4(D)(1) to (7).
+    /// NFPA 70 2017 Table 310.15(B)(16), 2020 and 2023 Table 310.16: copper, 60 °C column, row by row; the table has
+    /// no smaller size there. 240.4(D)(1), (2), (3), (5) and (7) of the same editions.
     #[test]
     fn rows_agree_with_the_published_tables() {
-        let published = [(14, 15.0), (12, 20.0), (10, 30.0), (8, 40.0), (6, 55.0)];
-        for (gauge, amps) in published {
-            assert_eq!(COPPER.iter().find(|r| r.awg == gauge).unwrap().ampacity_a, amps, "{gauge} AWG");
-        }
+        let published = [
+            (14, 15.0),
+            (12, 20.0),
+            (10, 30.0),
+            (8, 40.0),
+            (6, 55.0),
+            (4, 70.0),
+            (3, 85.0),
+            (2, 95.0),
+            (1, 110.0),
+            (0, 125.0),
+            (-1, 145.0),
+            (-2, 165.0),
+            (-3, 195.0),
+        ];
         let devices = [(18, 7.0), (16, 10.0), (14, 15.0), (12, 20.0), (10, 30.0)];
-        for (gauge, amps) in devices {
-            let row = COPPER.iter().find(|r| r.awg == gauge).unwrap();
-            assert_eq!(row.small_conductor_device_a, Some(amps), "{gauge} AWG");
+        let table: Vec<_> = COPPER.iter().filter(|row| row.is_in_table()).map(|r| (r.awg, r.ampacity_a)).collect();
+        assert_eq!(table, published);
+        let small: Vec<_> =
+            COPPER.iter().filter_map(|r| r.small_conductor_device_a.map(|amps| (r.awg, amps))).collect();
+        assert_eq!(small, devices);
+        // Where the table has no row the device stands in.
+        for row in COPPER.iter().filter(|row| !row.is_in_table()) {
+            assert_eq!(Some(row.ampacity_a), row.small_conductor_device_a, "{} AWG", row.awg);
         }
-        assert!(COPPER.windows(2).all(|pair| pair[0].awg > pair[1].awg && pair[0].ampacity_a < pair[1].ampacity_a));
     }
 
-    /// NFPA 70-2023 240.6(A).
+    /// NFPA 70 2017 Table 240.6(A) up to 200 A, and the additional ratings of fuses, 1, 3, 6 and 10 A; the same in the
+    /// text of 2023.
+    #[test]
+    fn devices_agree_with_the_published_ratings() {
+        let published = [
+            [1.0, 3.0, 6.0, 10.0, 15.0, 20.0],
+            [25.0, 30.0, 35.0, 40.0, 45.0, 50.0],
+            [60.0, 70.0, 80.0, 90.0, 100.0, 110.0],
+        ];
+        let large = [125.0, 150.0, 175.0, 200.0];
+        assert_eq!(STANDARD_DEVICES_A, [published.as_flattened(), &large].concat());
+    }
+
+    /// NFPA 70 2017 240.4(B).
     #[test]
     fn the_next_standard_device_is_at_or_above_the_ampacity() {
-        for (ampacity, device) in [(15.0, 15.0), (17.0, 20.0), (40.0, 40.0), (55.0, 60.0), (95.0, 100.0)] {
+        for (ampacity, device) in [(15.0, 15.0), (17.0, 20.0), (40.0, 40.0), (55.0, 60.0), (85.0, 90.0), (195.0, 200.0)]
+        {
             assert_eq!(next_standard_device_a(ampacity), device, "{ampacity} A");
         }
     }

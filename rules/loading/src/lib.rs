@@ -1,6 +1,7 @@
 //! The topic `loading`: whether supplies, outputs, conductors and branch circuits carry no more than they may.
 
 mod ampacity;
+mod metric;
 mod support;
 
 mod exceeded_output_limit;

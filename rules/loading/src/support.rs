@@ -1,9 +1,11 @@
 //! What several rules of this topic need: the listing citation, loads with what is unknown of them, editions.
 
+use lintern_rule::compare::below;
 use lintern_rule::facts::SupplyState;
 use lintern_rule::outcome::Confidence::{Confirmed, Memory};
-use lintern_rule::plan::{Output, Rating, Supply, SupplyType};
+use lintern_rule::plan::{Output, Rating, Run, Supply, SupplyType};
 use lintern_rule::prelude::*;
+use std::collections::BTreeSet;
 
 /// Equipment is used as its listing and its instructions say.
 pub const LISTING: &[Citation] = &[
@@ -103,4 +105,58 @@ pub fn fed_by(input: &Input, node: NodeRef, output: (u32, u32)) -> bool {
         NodeRef::Output(own) => own == output,
         other => input.judged().node(other).is_some_and(|state| state.fed_by.contains(&output)),
     }
+}
+
+/// A load is continuous when it is on for this long: NFPA 70 Article 100.
+const CONTINUOUS_H: f64 = 3.0;
+
+/// What NFPA 70 makes of the time that supplies are on.
+pub struct Duty {
+    /// 1.25 for a continuous load, else 1; 1 under the other codes, which want the load itself covered.
+    pub factor: f64,
+    /// Where that comes from, for the arithmetic.
+    pub source: String,
+    /// Whether it rests on hours that the plan does not state.
+    pub assumed: bool,
+}
+
+impl Duty {
+    /// The duty of what these supplies feed together: continuous where one of them is on for three hours or more. Lighting
+    /// of unstated hours is taken as continuous.
+    pub fn of<'a>(supplies: impl IntoIterator<Item = &'a Supply>, nec: bool) -> Self {
+        if !nec {
+            return Self { factor: 1.0, source: "code".to_owned(), assumed: false };
+        }
+        let mut unstated = Vec::new();
+        let mut long = false;
+        for supply in supplies {
+            match supply.hours {
+                None => unstated.push(supply.id.as_str()),
+                Some(hours) => long |= !below(hours, CONTINUOUS_H),
+            }
+        }
+        let (factor, source) = match (long, unstated.as_slice()) {
+            (true, _) => (1.25, "code: on for 3 h or more".to_owned()),
+            (false, []) => (1.0, "code: on for less than 3 h".to_owned()),
+            (false, ids) => {
+                (1.25, format!("code; `control.hours` of {} not stated: taken as 3 h or more", ids.join(", ")))
+            }
+        };
+        Self { factor, source, assumed: !long && !unstated.is_empty() }
+    }
+}
+
+/// The supplies that feed a run.
+pub fn supplies_of<'a>(input: &'a Input, run: &Run) -> impl Iterator<Item = &'a Supply> {
+    let ends = run.segments.iter().flat_map(|segment| [segment.start, segment.end]);
+    let feeding: BTreeSet<u32> = ends
+        .flat_map(|node| match node {
+            NodeRef::Output((supply, _)) => vec![supply],
+            other => {
+                let state = input.judged().node(other);
+                state.map(|state| state.fed_by.iter().map(|(supply, _)| *supply).collect()).unwrap_or_default()
+            }
+        })
+        .collect();
+    feeding.into_iter().filter_map(|supply| input.supplies().get(supply as usize))
 }

@@ -13,6 +13,7 @@ pub struct Limit {
     unit: String,
     tighter: Tighter,
     layers: Vec<LimitLayer>,
+    settings: Vec<String>,
     governing: usize,
     /// The authority of the governing number where it is not that of the rule.
     basis: Option<outcome::Basis>,
@@ -22,7 +23,15 @@ impl Limit {
     /// The number of the code or of common practice, with where it stands, such as `Table 300.5, column 5`.
     pub fn new(name: impl Into<String>, value: f64, unit: &str, tighter: Tighter, source: impl Into<String>) -> Self {
         let layers = vec![LimitLayer { layer: Layer::Code, value, source: source.into() }];
-        Self { name: name.into(), unit: unit.to_owned(), tighter, layers, governing: 0, basis: None }
+        Self {
+            name: name.into(),
+            unit: unit.to_owned(),
+            tighter,
+            layers,
+            settings: Vec::new(),
+            governing: 0,
+            basis: None,
+        }
     }
 
     /// The number of the state or the country, which replaces the one before.
@@ -42,6 +51,7 @@ impl Limit {
     pub fn given(mut self, settings: &Settings, name: &str) -> Self {
         let unit = settings.described(name).unit;
         assert!(unit == self.unit, "setting `{name}` is in `{unit}` and the limit in `{}`", self.unit);
+        self.settings.push(name.to_owned());
         for (setting, value) in settings.numbers(name) {
             self.layers.push(LimitLayer { layer: setting.layer, value, source: setting.source.clone() });
             if setting.replaces || self.tighter.is_stricter(value, self.value()) {
@@ -87,6 +97,7 @@ impl Limit {
             name: self.name.clone(),
             unit: self.unit.clone(),
             tighter: self.tighter.describe(),
+            settings: self.settings.clone(),
             subjects: vec![subject],
             layers: self.layers.clone(),
             governing: u32::try_from(self.governing).unwrap_or(u32::MAX),

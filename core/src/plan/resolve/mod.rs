@@ -7,6 +7,7 @@ mod assumptions;
 mod elements;
 mod kinds;
 mod names;
+mod outline;
 mod routes;
 mod site;
 mod types;

@@ -1,6 +1,8 @@
 //! Coordinates, zones and buried lines.
 
+use super::outline::Outlines;
 use super::{house, items};
+use crate::geometry::Lattice;
 use crate::layout::{PointM, Utility, Zone};
 use crate::plan::diagnostic::{Diagnostic, Diagnostics};
 use crate::plan::field::{Field, Span};
@@ -55,23 +57,16 @@ impl Site {
 
     pub(super) fn zones(&self, plan: &PlanDoc, errors: &mut Diagnostics) -> Vec<Option<Zone>> {
         let Some(site) = plan.site.get() else { return Vec::new() };
+        let mut outlines = Outlines::new(self.grid);
         let resolve = |zone: &Field<ZoneDoc>| {
             let zone = zone.get()?;
-            let outline = zone.outline.get()?;
-            if outline.len() < 3 {
-                errors.push(|| {
-                    Diagnostic::new(
-                        zone.outline.span,
-                        format!("an outline needs at least 3 corners, this has {}", outline.len()),
-                    )
-                    .help("give the corners in order; the last joins the first")
-                });
-                return None;
-            }
+            let corners = zone.outline.get()?;
+            let mut outline = self.points(corners)?;
+            outline.truncate(outlines.check(zone.outline.span, corners, &outline, errors)?);
             Some(Zone {
                 id: zone.id.cloned()?,
                 kind: zone.kind.cloned()?,
-                outline: self.points(outline)?,
+                outline,
                 slab_thickness: zone.slab_thickness.cloned(),
                 slab_beyond: zone.slab_beyond.cloned(),
                 jets: zone.jets.cloned(),
@@ -95,10 +90,19 @@ impl Site {
                 });
                 return None;
             }
+            let points = self.points(path)?;
+            let lattice = Lattice::new(self.grid?);
+            if points.windows(2).all(|w| lattice.steps(w[0]) == lattice.steps(w[1])) {
+                errors.push(|| {
+                    Diagnostic::new(utility.path.span, "the path has no length: all of its points are one place")
+                        .help("give at least 2 different points along the line")
+                });
+                return None;
+            }
             Some(Utility {
                 id: utility.id.cloned()?,
                 kind: utility.kind.cloned()?,
-                path: self.points(path)?,
+                path: points,
                 located: utility.located.cloned(),
                 depth: utility.depth.cloned(),
                 width: utility.width.cloned(),

@@ -2,19 +2,19 @@
 
 use crate::support::{is_nec, outputs};
 use lintern_rule::compare::{above, plain, shown};
-use lintern_rule::outcome::Confidence::Memory;
+use lintern_rule::outcome::Confidence::{Confirmed, Memory};
 use lintern_rule::plan::{Listing, OutputCurrent};
 use lintern_rule::prelude::*;
 
 pub const RULE: Rule = Rule {
     id: "loading/excess-class-2",
     title: "An output of a Class 2 supply is above what Class 2 allows",
-    // The bodies of the tables are from memory, so this asks a person to confirm.
+    // Of the later editions the bodies of the tables are not confirmed, so this asks a person to confirm.
     level: Level::Reminder,
     waivable: true,
     settings: &[],
     citations: &[
-        Citation::nec(Code::Nec2017, "Chapter 9 Table 11(A) and (B)", Memory),
+        Citation::nec(Code::Nec2017, "Chapter 9 Table 11(A) and (B)", Confirmed),
         Citation::nec(Code::Nec2020, "Chapter 9 Table 11(A) and (B)", Memory),
         Citation::nec(Code::Nec2023, "Chapter 9 Table 11(A) and (B)", Memory),
         Citation::unconfirmed(Code::Nec2026, "NFPA 70", Some("2026")),
@@ -23,8 +23,8 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-/// Largest current and apparent power of one Class 2 output at its volts. NFPA 70 Chapter 9 Tables 11(A) and (B),
-/// inherently limited sources, from memory: up to 20 V 5 A and 5 A times the volts; above 20 V up to 30 V, on DC up to
+/// Largest current and apparent power of one Class 2 output at its volts. NFPA 70-2017 Chapter 9 Tables 11(A) and (B),
+/// Class 2 sources, inherently limited or not, by their nameplate: up to 20 V 5 A and 5 A times the volts; above 20 V up to 30 V, on DC up to
 /// 60 V, 100 VA. `None` above that, where other rows apply.
 fn class_2_caps(volts: f64, current: OutputCurrent) -> Option<(f64, f64)> {
     let highest_v = if current == OutputCurrent::Dc { 60.0 } else { 30.0 };
@@ -37,6 +37,9 @@ fn class_2_caps(volts: f64, current: OutputCurrent) -> Option<(f64, f64)> {
 
 fn check(input: &Input, _: &Settings, report: &mut Report) {
     let nec = is_nec(input);
+    let confirmed = input.project().code == Some(Code::Nec2017);
+    let level = if confirmed { Level::Violation } else { RULE.level };
+    let source = if confirmed { "Tables 11(A) and (B)" } else { "Tables 11(A) and (B), from memory" };
     for (s, o, supply, output) in outputs(input) {
         let kind = input.supply_type(supply);
         if kind.listing != Some(Listing::Class2) || nec == Some(false) {
@@ -62,6 +65,7 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
         report
             .finding(&supply.id)
             .field("type")
+            .level(level)
             .message(format!(
                 "{name} delivers {} A; a Class 2 output of {} V may give {} A",
                 shown(amps, cap_a),
@@ -70,7 +74,7 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
             ))
             .measured(amps, "A")
             .limit(cap_a, "A")
-            .work("apparent power of Class 2 at these volts", cap_va, "VA", "Tables 11(A) and (B), from memory")
+            .work("apparent power of Class 2 at these volts", cap_va, "VA", source)
             .help("confirm the supply's Class 2 marking, and split the load over outputs that stay within it")
             .add();
     }

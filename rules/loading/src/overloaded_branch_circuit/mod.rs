@@ -1,6 +1,6 @@
 //! The branch circuit that feeds the supplies is loaded above what it may carry.
 
-use crate::support::{Load, is_nec};
+use crate::support::{Duty, Load, is_nec};
 use lintern_rule::compare::{above, plain, shown};
 use lintern_rule::outcome::Confidence::Confirmed;
 use lintern_rule::plan::OutputCurrent;
@@ -38,8 +38,12 @@ struct Circuit<'a> {
     supplies: Vec<&'a str>,
     /// What the supplies give, VA: the least that the circuit carries for them.
     load_va: f64,
-    /// The most that the supplies may take, VA: unstated power factors at 0.9, losses counted.
+    /// The same as the code counts it: 125 % where it is continuous.
+    counted_va: f64,
+    /// The most that the supplies may take, VA, counted so: unstated power factors at 0.9, losses counted.
     most_va: f64,
+    /// How each supply's load was counted.
+    duties: Vec<(&'a str, Duty)>,
     other_va: Option<f64>,
     input_v: Option<f64>,
     breaker_a: Option<f64>,
@@ -51,7 +55,7 @@ struct Circuit<'a> {
 
 fn check(input: &Input, _: &Settings, report: &mut Report) {
     let nec = is_nec(input);
-    for ((name, _), mut circuit) in circuits(input) {
+    for ((name, _), mut circuit) in circuits(input, nec == Some(true)) {
         let Some(first) = circuit.supplies.first().copied() else { continue };
         let (Some(input_v), Some(breaker_a), [], Some(nec)) =
             (circuit.input_v, circuit.breaker_a, &circuit.missing[..], nec)
@@ -62,15 +66,25 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
             undetermined(&circuit.supplies, &circuit.missing, report);
             continue;
         };
-        // Lighting burns three hours and more, so it is continuous; of the other load that is not known.
-        let factor = if nec { 1.25 } else { 1.0 };
-        let lighting_a = circuit.load_va / input_v;
+        // Whether the other load is continuous is not known: for a finding it is not, for a pass it is.
         let other_a = circuit.other_va.unwrap_or(0.0) / input_v;
-        let counted_a = factor * lighting_a + other_a;
+        let counted_a = circuit.counted_va / input_v + other_a;
         if above(counted_a, breaker_a) {
             let who = name.map_or_else(|| format!("the circuit of {first}"), |name| format!("circuit {name}"));
-            let share = if nec { " with the lighting counted at 125 %" } else { "" };
-            report
+            let continuous = circuit.duties.iter().filter(|(_, duty)| duty.factor > 1.0).count();
+            let share = match continuous {
+                0 => "",
+                all if all == circuit.duties.len() => " with the lighting counted at 125 %",
+                _ => " with the continuous lighting counted at 125 %",
+            };
+            let plain_a = circuit.load_va / input_v + other_a;
+            let mut help = "move a supply or the other load to another circuit".to_owned();
+            if circuit.duties.iter().any(|(_, duty)| duty.assumed) && !above(plain_a, breaker_a) {
+                help.push_str(
+                    "; or state `control.hours` of the supplies, where they are on for less than 3 h a night",
+                );
+            }
+            let mut finding = report
                 .finding(first)
                 .field("feed.breaker")
                 .related(circuit.supplies[1..].iter().copied())
@@ -81,19 +95,23 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
                 ))
                 .measured(counted_a, "A")
                 .limit(breaker_a, "A")
-                .work("load of its supplies", circuit.load_va, "VA", "computed")
-                .work("voltage of the circuit", input_v, "V", "plan")
-                .work("lighting current", lighting_a, "A", "load / voltage; losses of the supplies not counted")
+                .work("load of its supplies", circuit.load_va, "VA", "computed; losses of the supplies not counted");
+            for (supply, duty) in circuit.duties {
+                finding = finding.work(format!("factor on the load of {supply}"), duty.factor, "", duty.source);
+            }
+            finding
+                .work("lighting as counted", circuit.counted_va, "VA", "sum of load x factor")
                 .work("other load", circuit.other_va.unwrap_or(0.0), "VA", "plan")
-                .work("factor on the continuous load", factor, "", "code")
-                .help("move a supply or the other load to another circuit")
+                .work("voltage of the circuit", input_v, "V", "plan")
+                .help(help)
                 .add();
             continue;
         }
         if circuit.other_va.is_none() {
             circuit.open.push(format!("`feed.other-load` of {first}"));
         }
-        if above(factor * (circuit.most_va / input_v + other_a), breaker_a) {
+        let other_factor = if nec { 1.25 } else { 1.0 };
+        if above(circuit.most_va / input_v + other_factor * other_a, breaker_a) {
             circuit.open.push("the input current of the supplies: the circuit is near its limit".to_owned());
         }
         if circuit.open.is_empty() {
@@ -113,7 +131,7 @@ fn undetermined(supplies: &[&str], missing: &[String], report: &mut Report) {
 }
 
 /// The circuits of the plan by name; a supply without a circuit name has one of its own.
-fn circuits(input: &Input) -> BTreeMap<(Option<String>, &str), Circuit<'_>> {
+fn circuits(input: &Input, nec: bool) -> BTreeMap<(Option<String>, &str), Circuit<'_>> {
     let mut circuits: BTreeMap<(Option<String>, &str), Circuit> = BTreeMap::new();
     for (supply, state) in input.supplies().iter().zip(input.judged().supplies()) {
         let id = supply.id.as_str();
@@ -145,8 +163,11 @@ fn circuits(input: &Input) -> BTreeMap<(Option<String>, &str), Circuit<'_>> {
             Some(load) => {
                 // A DC supply rectifies: its input draws more apparent power than it gives real power.
                 let power_factor = if kind.current == OutputCurrent::Dc { LEAST_POWER_FACTOR } else { 1.0 };
+                let duty = Duty::of([supply], nec);
                 circuit.load_va += load.va;
-                circuit.most_va += load.va_at_pf_90 / LEAST_EFFICIENCY / power_factor;
+                circuit.counted_va += duty.factor * load.va;
+                circuit.most_va += duty.factor * load.va_at_pf_90 / LEAST_EFFICIENCY / power_factor;
+                circuit.duties.push((id, duty));
                 if !load.complete {
                     circuit.open.push(format!("an operating point of the circuits of {id}"));
                 }

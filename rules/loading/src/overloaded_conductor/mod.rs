@@ -1,9 +1,10 @@
 //! A conductor carries more than its ampacity allows for a continuous load.
 
-use crate::ampacity;
-use crate::support::is_nec;
+use crate::support::{Duty, is_nec, supplies_of};
+use crate::{ampacity, metric};
 use lintern_rule::compare::{above, plain, shown};
-use lintern_rule::outcome::Confidence::{Confirmed, Memory};
+use lintern_rule::outcome::Confidence::Confirmed;
+use lintern_rule::plan::{CableType, Run};
 use lintern_rule::prelude::*;
 
 pub const RULE: Rule = Rule {
@@ -13,7 +14,7 @@ pub const RULE: Rule = Rule {
     waivable: true,
     settings: &[],
     citations: &[
-        Citation::nec(Code::Nec2017, "210.19(A)(1) and Table 310.15(B)(16)", Memory),
+        Citation::nec(Code::Nec2017, "210.19(A)(1) and Table 310.15(B)(16)", Confirmed),
         Citation::nec(Code::Nec2020, "210.19(A)(1) and Table 310.16", Confirmed),
         Citation::nec(Code::Nec2023, "210.19(A)(1) and Table 310.16", Confirmed),
         Citation::unconfirmed(Code::Nec2026, "NFPA 70", Some("2026")),
@@ -30,26 +31,56 @@ enum Ampacity {
     Stated(f64),
     /// A built-in row of NFPA 70.
     Row(&'static ampacity::Row),
+    /// The tables of IEC 60364 or BS 7671.
+    Metric(metric::Capacity),
 }
 
 impl Ampacity {
-    /// What one conductor may carry, A, and where that stands.
-    fn amps(&self) -> (f64, &'static str) {
+    /// A maker's or designer's figure goes before the table; each code has its own tables.
+    fn of(run: &Run, cable: &CableType, code: Code, nec: bool) -> Result<Self, Vec<String>> {
+        if let Some(amps) = cable.ampacity_a {
+            return Ok(Self::Stated(amps));
+        }
+        if nec {
+            let missing = || vec![format!("`ampacity` of cable type `{}`", cable.name)];
+            return ampacity::of(cable).map(Self::Row).ok_or_else(missing);
+        }
+        metric::capacity(run, cable, code).map(Self::Metric)
+    }
+
+    /// What one conductor may carry in any case, A.
+    fn at_least_a(&self) -> f64 {
         match self {
-            Self::Stated(amps) => (*amps, "plan"),
-            Self::Row(row) if row.is_in_table() => (row.ampacity_a, "copper, 60 degC column, 30 degC ambient"),
-            Self::Row(row) => (row.ampacity_a, "small conductors: continuous load at most 80 % of this"),
+            Self::Stated(amps) => *amps,
+            Self::Row(row) => row.ampacity_a,
+            Self::Metric(capacity) => capacity.at_least_a,
+        }
+    }
+
+    /// What one conductor may carry at most, A; `None` where that is not known.
+    fn at_most_a(&self) -> Option<f64> {
+        match self {
+            Self::Metric(capacity) => capacity.at_most_a,
+            Self::Stated(_) | Self::Row(_) => Some(self.at_least_a()),
+        }
+    }
+
+    /// Where that stands.
+    fn source(&self) -> &str {
+        match self {
+            Self::Stated(_) => "plan",
+            Self::Row(row) if row.is_in_table() => "copper, 60 degC column, 30 degC ambient",
+            Self::Row(_) => "small conductors: continuous load at most 80 % of this",
+            Self::Metric(capacity) => &capacity.source,
         }
     }
 
     /// The authority behind it: only what the section says is cited.
-    fn basis(&self, code: Option<Code>) -> Basis {
-        let own = RULE.basis(code);
+    fn basis(&self, code: Code) -> Basis {
+        let own = RULE.basis(Some(code));
         let section = match (code, self) {
-            (Some(Code::Nec2017 | Code::Nec2020 | Code::Nec2023), Self::Row(row)) if !row.is_in_table() => {
-                Some("240.4(D)")
-            }
-            (Some(Code::Nec2020 | Code::Nec2023), Self::Stated(_)) => Some("210.19(A)(1)"),
+            (Code::Nec2017 | Code::Nec2020 | Code::Nec2023, Self::Row(row)) if !row.is_in_table() => Some("240.4(D)"),
+            (Code::Nec2017 | Code::Nec2020 | Code::Nec2023, Self::Stated(_)) => Some("210.19(A)(1)"),
             _ => own.section,
         };
         Basis { section, ..own }
@@ -57,7 +88,7 @@ impl Ampacity {
 }
 
 fn check(input: &Input, _: &Settings, report: &mut Report) {
-    let Some(nec) = is_nec(input) else {
+    let (Some(nec), Some(code)) = (is_nec(input), input.project().code) else {
         for run in input.runs() {
             report.undetermined(&run.id, ["`project.code`"]);
         }
@@ -70,33 +101,42 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
             report.undetermined(&run.id, ["the current in the run"]);
             continue;
         };
-        // A maker's or designer's ampacity goes before the table; of the codes, only NFPA 70's table is built in.
-        let from_table = || nec.then(|| ampacity::of(cable)).flatten().map(Ampacity::Row);
-        let Some(ampacity) = cable.ampacity_a.map(Ampacity::Stated).or_else(from_table) else {
-            report.undetermined(&run.id, [format!("`ampacity` of cable type `{}`", cable.name)]);
-            continue;
+        let ampacity = match Ampacity::of(run, cable, code, nec) {
+            Ok(ampacity) => ampacity,
+            Err(missing) => {
+                report.undetermined(&run.id, missing);
+                continue;
+            }
         };
-        let (each_a, source) = ampacity.amps();
-        let ampacity_a = each_a * f64::from(cable.parallel);
         // NFPA 70 wants 125 % for a continuous load; IEC 60364 and BS 7671 want the design current itself covered.
-        let factor = if nec { 1.25 } else { 1.0 };
-        let counted_a = factor * amps;
-        if !above(counted_a, ampacity_a) {
-            if states.iter().any(|state| state.amps.is_none()) {
-                report.undetermined(&run.id, ["the current in all of its segments"]);
-            } else {
-                report.checked(&run.id);
+        let duty = Duty::of(supplies_of(input, run), nec);
+        let counted_a = duty.factor * amps;
+        let parallel = f64::from(cable.parallel);
+        let Some(each_a) = ampacity.at_most_a().filter(|each_a| above(counted_a, each_a * parallel)) else {
+            match &ampacity {
+                Ampacity::Metric(capacity) if above(counted_a, capacity.at_least_a) => {
+                    report.undetermined(&run.id, &capacity.open);
+                }
+                _ if states.iter().any(|state| state.amps.is_none()) => {
+                    report.undetermined(&run.id, ["the current in all of its segments"]);
+                }
+                _ => report.checked(&run.id),
             }
             continue;
-        }
-        let counted = match nec {
+        };
+        let ampacity_a = each_a * parallel;
+        let counted = match duty.factor > 1.0 {
             true => format!("{amps:.2} A, which counts as {} A for a continuous load", shown(counted_a, ampacity_a)),
             false => format!("{} A", shown(counted_a, ampacity_a)),
         };
+        let mut help = "use a larger conductor, or split the run so that each carries less".to_owned();
+        if duty.assumed && !above(amps, ampacity_a) {
+            help.push_str("; or state `control.hours` of the supply, where it is on for less than 3 h a night");
+        }
         report
             .finding(&run.id)
             .field("cable")
-            .basis(ampacity.basis(input.project().code))
+            .basis(ampacity.basis(code))
             .message(format!(
                 "{} carries {counted}; {} may carry {} A",
                 run.id,
@@ -106,10 +146,10 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
             .measured(counted_a, "A")
             .limit(ampacity_a, "A")
             .work("largest current in the run", amps, "A", "computed")
-            .work("factor on the continuous load", factor, "", "code")
-            .work("ampacity of one conductor", each_a, "A", source)
-            .work("conductors in parallel", f64::from(cable.parallel), "", "plan")
-            .help("use a larger conductor, or split the run so that each carries less")
+            .work("factor on the load", duty.factor, "", duty.source)
+            .work("ampacity of one conductor", each_a, "A", ampacity.source())
+            .work("conductors in parallel", parallel, "", "plan")
+            .help(help)
             .add();
     }
 }

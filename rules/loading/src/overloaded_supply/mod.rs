@@ -16,7 +16,9 @@ pub const RULE: Rule = Rule {
 };
 
 fn check(input: &Input, settings: &Settings, report: &mut Report) {
-    let limit = settings.number("limit");
+    let governing = Limit::new("largest load", 80.0, "%", Tighter::Lower, "common practice, of the rating")
+        .given(settings, "limit");
+    let limit = governing.value();
     for (s, (supply, state)) in input.supplies().iter().zip(input.judged().supplies()).enumerate() {
         let id = &supply.id;
         let kind = input.supply_type(supply);
@@ -28,6 +30,7 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
             report.undetermined(id, ["an operating point of its circuits"]);
             continue;
         };
+        report.limit(id, &governing);
         let loading = load.va / rated * 100.0;
         let allowed = rated * limit / 100.0;
         if above(loading, limit) {
@@ -40,7 +43,7 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
                     plain(limit)
                 ))
                 .measured(loading, "%")
-                .limit(limit, "%")
+                .limited_by(&governing)
                 .work("sum of the nameplates", load.nameplate_va, unit, "plan");
             if let Some(computed) = load.computed_va {
                 draft = draft.work("computed load with cable loss", computed, unit, "computed");

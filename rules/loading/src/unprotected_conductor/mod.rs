@@ -1,10 +1,10 @@
 //! A conductor that the overcurrent device of its output does not protect.
 
-use crate::ampacity;
 use crate::support::{fed_by, is_nec, outputs};
+use crate::{ampacity, metric};
 use lintern_rule::compare::{above, plain};
 use lintern_rule::outcome::Confidence::Confirmed;
-use lintern_rule::plan::{CableType, Listing};
+use lintern_rule::plan::{CableType, Listing, Run};
 use lintern_rule::prelude::*;
 
 pub const RULE: Rule = Rule {
@@ -40,60 +40,108 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
             if !touches {
                 continue;
             }
-            let Some(nec) = nec else {
+            let (Some(nec), Some(code)) = (nec, input.project().code) else {
                 report.undetermined(&run.id, ["`project.code`"]);
                 continue;
             };
             let cable = input.cable_type(run);
-            let Some((cap_a, basis)) = largest_device(input, cable, nec) else {
-                report.undetermined(&run.id, [format!("`ampacity` of cable type `{}`", cable.name)]);
-                continue;
+            let cap = match if nec { Cap::nec(cable, code) } else { Cap::metric(run, cable, code) } {
+                Ok(cap) => cap,
+                Err(missing) => {
+                    report.undetermined(&run.id, missing);
+                    continue;
+                }
             };
             // An output that can't deliver more than the cap protects the conductor without a device.
-            let limited = output.limit_a.is_some_and(|limit| !above(limit, cap_a));
-            match output.protection_a {
-                Some(device_a) if above(device_a, cap_a) && !limited => report
-                    .finding(&run.id)
-                    .field("cable")
-                    .basis(basis)
-                    .related([supply.id.as_str()])
-                    .message(format!(
-                        "{name} is protected at {} A; {} in {} may have a device of at most {} A",
-                        plain(device_a),
-                        ampacity::size(cable),
-                        run.id,
-                        plain(cap_a)
-                    ))
-                    .measured(device_a, "A")
-                    .limit(cap_a, "A")
-                    .work(format!("overcurrent device of {name}"), device_a, "A", "plan")
-                    .help(format!(
-                        "fuse the run at {} A where it leaves the output, or use a larger conductor",
-                        plain(cap_a)
-                    ))
-                    .add(),
-                None if !limited => report
+            let limited = output.limit_a.is_some_and(|limit| !above(limit, cap.at_least_a));
+            match (output.protection_a, cap.at_most_a) {
+                _ if limited => report.checked(&run.id),
+                (None, _) => report
                     .undetermined(&run.id, [format!("`protection` of output {} of type `{}`", output.name, kind.name)]),
-                Some(_) | None => report.checked(&run.id),
+                (Some(device_a), Some(cap_a)) if above(device_a, cap_a) => {
+                    let within = output.limit_a.is_some_and(|limit| !above(limit, cap_a));
+                    if within {
+                        report.undetermined(&run.id, &cap.open);
+                        continue;
+                    }
+                    report
+                        .finding(&run.id)
+                        .field("cable")
+                        .basis(cap.basis)
+                        .related([supply.id.as_str()])
+                        .message(format!(
+                            "{name} is protected at {} A; {} in {} may have a device of at most {} A",
+                            plain(device_a),
+                            ampacity::size(cable),
+                            run.id,
+                            plain(cap_a)
+                        ))
+                        .measured(device_a, "A")
+                        .limit(cap_a, "A")
+                        .work(format!("overcurrent device of {name}"), device_a, "A", "plan")
+                        .work("largest device for the conductor", cap_a, "A", cap.source)
+                        .help(format!(
+                            "fuse the run at {} A or less where it leaves the output, or use a larger conductor",
+                            plain(cap_a)
+                        ))
+                        .add();
+                }
+                (Some(device_a), _) if above(device_a, cap.at_least_a) => report.undetermined(&run.id, &cap.open),
+                (Some(_), _) => report.checked(&run.id),
             }
         }
     }
 }
 
-/// The largest overcurrent device for a cable, A, and the authority behind it; `None` when its ampacity is not known.
-fn largest_device(input: &Input, cable: &CableType, nec: bool) -> Option<(f64, Basis)> {
-    let own = RULE.basis(input.project().code);
-    let parallel = f64::from(cable.parallel);
-    if !nec {
-        return cable.ampacity_a.map(|amps| (amps * parallel, own));
+/// The largest overcurrent device for a conductor as far as the plan tells, and the authority behind it.
+struct Cap {
+    at_least_a: f64,
+    /// `None` where the tables have no value.
+    at_most_a: Option<f64>,
+    source: String,
+    basis: Basis,
+    /// What is missing to say which it is between the two.
+    open: Vec<String>,
+}
+
+impl Cap {
+    /// By NFPA 70: that of 240.4(D), or the next standard rating at or above the ampacity.
+    fn nec(cable: &CableType, code: Code) -> Result<Self, Vec<String>> {
+        let own = RULE.basis(Some(code));
+        let row = ampacity::of(cable);
+        let small = row.and_then(|row| row.small_conductor_device_a);
+        let ampacity_a = cable.ampacity_a.or(row.map(|row| row.ampacity_a));
+        let parallel = f64::from(cable.parallel);
+        let by_ampacity = ampacity_a.map(|amps| ampacity::next_standard_device_a(amps * parallel));
+        let cap = |amps: f64, source: &str, basis| Self {
+            at_least_a: amps,
+            at_most_a: Some(amps),
+            source: source.to_owned(),
+            basis,
+            open: Vec::new(),
+        };
+        match (small, by_ampacity) {
+            (Some(small), by_ampacity) if by_ampacity.is_none_or(|device| device >= small) => {
+                Ok(cap(small, "small conductors", own))
+            }
+            // The size is not among the small conductors, or a lower ampacity is stated.
+            (_, Some(device)) => {
+                let section = own.section.filter(|_| !ampacity::is_other_than_wire(cable)).map(|_| "240.4(B)");
+                Ok(cap(device, "next standard rating at or above the ampacity", Basis { section, ..own }))
+            }
+            (_, None) => Err(vec![format!("`ampacity` of cable type `{}`", cable.name)]),
+        }
     }
-    let row = ampacity::of(cable);
-    let small = row.and_then(|row| row.small_conductor_device_a);
-    let ampacity_a = cable.ampacity_a.or(row.map(|row| row.ampacity_a));
-    let by_ampacity = ampacity_a.map(|amps| ampacity::next_standard_device_a(amps * parallel));
-    match (small, by_ampacity) {
-        (Some(small), by_ampacity) if by_ampacity.is_none_or(|device| device >= small) => Some((small, own)),
-        // The size is not among the small conductors, or a lower ampacity is stated: 240.4(D) is not what is broken.
-        (_, by_ampacity) => by_ampacity.map(|device| (device, Basis { section: None, ..own })),
+
+    /// By IEC 60364 and BS 7671: what the conductor may carry.
+    fn metric(run: &Run, cable: &CableType, code: Code) -> Result<Self, Vec<String>> {
+        let basis = RULE.basis(Some(code));
+        if let Some(amps) = cable.ampacity_a {
+            let amps = amps * f64::from(cable.parallel);
+            let source = "ampacity of the cable type, plan".to_owned();
+            return Ok(Self { at_least_a: amps, at_most_a: Some(amps), source, basis, open: Vec::new() });
+        }
+        let metric::Capacity { at_least_a, at_most_a, source, open } = metric::capacity(run, cable, code)?;
+        Ok(Self { at_least_a, at_most_a, source, basis, open })
     }
 }

@@ -3,7 +3,7 @@
 use crate::support::{Cables, missing_voltage};
 use lintern_rule::compare::{above, plain, shown};
 use lintern_rule::facts::NodeState;
-use lintern_rule::outcome::BasisKind;
+use lintern_rule::outcome::{BasisKind, Layer};
 use lintern_rule::prelude::*;
 
 /// IEC 60364-7-715 and BS 7671, 715.525: from the transformer's terminals to the farthest luminaire, % of the nominal
@@ -43,8 +43,12 @@ const fn advisory(code: Code, edition: &'static str, section: &'static str, conf
 }
 
 fn check(input: &Input, settings: &Settings, report: &mut Report) {
-    let limit = settings.number("limit");
     let code_has_limit = matches!(input.project().code, Some(Code::Iec60364 | Code::Bs7671));
+    let source = if code_has_limit { "715.525, from the terminals" } else { "common practice, 5 % of nominal" };
+    let governing =
+        Limit::new("largest drop", CODE_LIMIT_PERCENT, "%", Tighter::Lower, source).given(settings, "limit");
+    let limit = governing.value();
+    let amended = governing.layer() == Layer::Local;
     let cables = Cables::new(input);
     for (index, (luminaire, state)) in input.luminaires().iter().zip(input.judged().luminaires()).enumerate() {
         let id = &luminaire.id;
@@ -54,6 +58,7 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
             report.undetermined(id, missing_voltage(&state.node));
             continue;
         };
+        report.limit(id, &governing);
         if !above(drop, limit) {
             report.checked(id);
             continue;
@@ -62,6 +67,8 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
         let breaks_code = code_has_limit && in_cables.is_some_and(|drop| above(drop, CODE_LIMIT_PERCENT));
         let (level, basis) = match (breaks_code, code_has_limit) {
             (true, _) => (Level::Violation, RULE.basis(input.project().code)),
+            // A local amendment is law.
+            (false, _) if amended => (Level::Violation, Basis::PRACTICE),
             // Inside the code's limit, but not inside the company's.
             (false, true) => (Level::Advice, Basis::PRACTICE),
             (false, false) => (Level::Advice, Basis { kind: BasisKind::Practice, ..RULE.basis(input.project().code) }),
@@ -72,7 +79,7 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
             .basis(basis)
             .message(format!("{} % of {id}'s voltage is lost on the way; the limit is {} %", shown(drop, limit), plain(limit)))
             .measured(drop, "%")
-            .limit(limit, "%")
+            .limited_by(&governing)
             .work("nominal voltage of the luminaire", nominal, "V", "plan")
             .work("allowed drop", nominal * limit / 100.0, "V", "limit x nominal")
             .work("drop", feed - volts, "V", "output without load - luminaire")

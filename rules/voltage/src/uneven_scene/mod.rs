@@ -29,7 +29,9 @@ struct Member<'a> {
 }
 
 fn check(input: &Input, settings: &Settings, report: &mut Report) {
-    let limit = settings.number("limit");
+    let governing =
+        Limit::new("largest difference", 5.0, "%", Tighter::Lower, "common practice").given(settings, "limit");
+    let limit = governing.value();
     // By scene and nominal voltage: a difference means nothing between 12 V and 24 V luminaires.
     let mut scenes: BTreeMap<(&str, u64), Vec<Member>> = BTreeMap::new();
     for (luminaire, state) in input.luminaires().iter().zip(input.judged().luminaires()) {
@@ -65,7 +67,7 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
                     plain(limit)
                 ))
                 .measured(spread, "%")
-                .limit(limit, "%")
+                .limited_by(&governing)
                 .work("highest voltage in the scene", highest.volts, "V", format!("computed at {}", highest.id))
                 .work("lowest voltage in the scene", lowest.volts, "V", format!("computed at {}", lowest.id))
                 .work("nominal voltage", nominal, "V", "plan")
@@ -73,6 +75,7 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
                 .add();
         }
         for member in members {
+            report.limit(member.id, &governing);
             report.checked(member.id);
         }
     }

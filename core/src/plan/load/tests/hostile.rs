@@ -63,3 +63,37 @@ fn many_errors_are_counted_and_not_kept() {
     // An unknown key each, and all but the first id again.
     assert_eq!(loaded.diagnostics[100].message, format!("{} more errors are not shown", 50_000 + 49_999 - 100));
 }
+
+/// A plan with one zone of these corners.
+fn zone(corners: impl Iterator<Item = [f64; 2]>) -> String {
+    let corners: Vec<String> = corners.map(|[x, y]| format!("[{x}, {y}]")).collect();
+    format!("plan: 1\nsite: {{ grid: ft, zones: [{{ id: z, kind: lawn, outline: [{}] }}] }}\n", corners.join(", "))
+}
+
+#[test]
+fn outlines_of_very_many_corners() {
+    const CORNERS: u32 = 10_000;
+    // Round a pond of 100 ft, to the thousandth of a foot: its corners are 0.06 ft apart.
+    let round = |i: u32| {
+        let angle = f64::from(i) / f64::from(CORNERS) * std::f64::consts::TAU;
+        [angle.cos(), angle.sin()].map(|v| (v * 100_000.0).round() / 1_000.0)
+    };
+    let loaded = load_text(zone((0..CORNERS).map(round)), &[]);
+    assert_eq!(loaded.diagnostics, []);
+    assert_eq!(loaded.layout.unwrap().zones[0].outline.len(), CORNERS as usize);
+    // Two of its corners, on opposite sides of the pond, in each other's place.
+    let swap = |i: u32| match i {
+        2_500 => 7_500,
+        7_500 => 2_500,
+        i => i,
+    };
+    let swapped = (0..CORNERS).map(swap).map(round);
+    assert!(error(zone(swapped)).starts_with("the outline crosses itself: the edge from "));
+    // Teeth that are long and slanted, so that the box of each lies over all the others.
+    let tooth = |i: u32| [f64::from(i + i % 2 * CORNERS), f64::from(i % 2 * CORNERS)];
+    let back = [[f64::from(2 * CORNERS), -1.0], [0.0, -1.0]];
+    assert_eq!(
+        error(zone((0..CORNERS).map(tooth).chain(back))),
+        "too many long edges lie close together to check the outline"
+    );
+}

@@ -1,0 +1,135 @@
+//! Cover under IEC 60364 and BS 7671, which have no figure: against what is usual in the country, as a reminder.
+
+use super::{level_of, raised, shown_cover};
+use crate::fitness;
+use crate::practice::{self, Ground};
+use crate::stretch::{self, Stretch, Ways};
+use crate::table::System;
+use lintern_rule::compare::{below, plain};
+use lintern_rule::outcome::Layer;
+use lintern_rule::plan::{Marking, Run, ZoneKind};
+use lintern_rule::prelude::*;
+
+/// Stretches of a run with one and the same finding.
+struct Group<'a> {
+    field: String,
+    cover: &'a Length,
+    limit: Limit,
+    ground: Ground,
+    zones: Vec<&'a str>,
+    stretches: Vec<Stretch<'a>>,
+}
+
+pub fn check<'a>(input: &'a Input, settings: &Settings, report: &mut Report, run: &'a Run, ways: &Ways<'a>) {
+    let Some(code) = input.project().code else { return };
+    let mut groups: Vec<Group<'a>> = Vec::new();
+    for stretch in &ways.buried {
+        let Some(ground) = ground(input, stretch) else { continue };
+        if code == Code::Iec60364 && ground != Ground::Vehicles && is_protected(input, stretch) {
+            // Protected against blows or deep enough: either will do.
+            report.checked(&run.id);
+            continue;
+        }
+        let Some((cover, field)) = stretch.cover() else {
+            report.undetermined(&run.id, ["`cover`"]);
+            continue;
+        };
+        let limit = raised(settings, usual_limit(input, code, ground), System::Metric);
+        let least = match &run.instructed_cover {
+            Some(allowed) if ground != Ground::Vehicles && matches!(limit.layer(), Layer::Code | Layer::Region) => {
+                allowed.millimetres().min(limit.value())
+            }
+            _ => limit.value(),
+        };
+        if !below(cover.millimetres(), least) {
+            report.checked(&run.id);
+            report.limit(&run.id, &limit);
+            continue;
+        }
+        let zones: Vec<&str> = stretch.zones(input).map(|zone| zone.id.as_str()).collect();
+        let known = |group: &&mut Group<'_>| {
+            let apart = ground != Ground::Garden && group.zones != zones;
+            !apart && group.ground == ground && group.field == field
+        };
+        match groups.iter_mut().find(known) {
+            Some(group) => {
+                group.stretches.push(*stretch);
+                let more: Vec<&str> = zones.into_iter().filter(|zone| !group.zones.contains(zone)).collect();
+                group.zones.extend(more);
+            }
+            None => groups.push(Group { field, cover, limit, ground, zones, stretches: vec![*stretch] }),
+        }
+    }
+    for group in groups {
+        add_finding(input, report, run, &group);
+    }
+}
+
+fn usual_limit(input: &Input, code: Code, ground: Ground) -> Limit {
+    let usual = practice::usual(ground);
+    let limit = Limit::new("usual cover", usual.millimetres, "mm", Tighter::Higher, usual.source);
+    match practice::national(code, input.project().country.as_deref(), ground) {
+        Some(depth) => limit.region(depth.millimetres, depth.source, Basis::PRACTICE),
+        None => limit,
+    }
+}
+
+/// What kind of ground a stretch lies in; none under a building, where nothing is usual.
+fn ground(input: &Input, stretch: &Stretch<'_>) -> Option<Ground> {
+    let kinds = || stretch.zones(input).map(|zone| zone.kind);
+    if kinds().any(stretch::has_vehicles) {
+        Some(Ground::Vehicles)
+    } else if kinds().any(|kind| kind == ZoneKind::Building) {
+        None
+    } else if kinds().any(|kind| matches!(kind, ZoneKind::Walk | ZoneKind::Slab)) {
+        Some(Ground::Paved)
+    } else {
+        Some(Ground::Garden)
+    }
+}
+
+/// Whether something other than depth keeps a spade from the conductors.
+fn is_protected(input: &Input, stretch: &Stretch<'_>) -> bool {
+    stretch.is_in_raceway()
+        || fitness::is_armoured(input.cable_type(stretch.run))
+        || stretch.run.marking == Some(Marking::Covers)
+}
+
+fn add_finding(input: &Input, report: &mut Report, run: &Run, group: &Group<'_>) {
+    let limit = &group.limit;
+    let cover = group.cover.millimetres();
+    let place = match group.ground {
+        Ground::Vehicles => " where vehicles drive",
+        Ground::Paved => " under paving",
+        Ground::Garden => "",
+    };
+    let wanted = plain(limit.value());
+    let asked = match limit.layer() {
+        Layer::Local => format!("the local amendment asks for {wanted} mm"),
+        Layer::House => format!("the company asks for {wanted} mm"),
+        Layer::Code | Layer::Region => format!("the code has no figure, and {wanted} mm is usual"),
+    };
+    report.limit(&run.id, limit);
+    report
+        .finding(&run.id)
+        .level(level_of(Level::Reminder, limit))
+        .basis(Basis::PRACTICE)
+        .field(&group.field)
+        .related(group.zones.iter().copied())
+        .message(format!(
+            "{} has {} mm of cover{place}, {}; {asked}",
+            run.id,
+            shown_cover(cover, limit.value()),
+            stretch::places(input, &group.stretches, true)
+        ))
+        .measured(cover, "mm")
+        .work(format!("cover of {}", run.id), cover, "mm", "plan")
+        .limited_by(limit)
+        .help(match group.ground {
+            Ground::Vehicles => "lay it deeper, in a duct that bears the wheels; the national rules and the designer decide",
+            Ground::Paved | Ground::Garden => {
+                "lay it where digging does not reach it, or protect it, or state in `instructed-cover` what the maker of the system allows; the national rules and the designer decide"
+            }
+        })
+        .add();
+}

@@ -1,0 +1,183 @@
+//! The ticket is no longer good when the digging starts, or before the work is done.
+
+use crate::days::Days;
+use crate::states::{From, Place, State};
+use lintern_rule::plan::{DigPlan, WorkRecord};
+use lintern_rule::prelude::*;
+
+pub const RULE: Rule = Rule {
+    id: "dig-safety/expired-ticket",
+    title: "The locate ticket does not last until the digging is done",
+    level: Level::Violation,
+    waivable: true,
+    settings: &[],
+    citations: &[],
+    doc: include_str!("doc.md"),
+    check,
+};
+
+const HELP: &str = "renew the ticket before it expires and wait out the notice again; ask the one-call center (811)";
+
+fn check(input: &Input, _: &Settings, report: &mut Report) {
+    let Some(dig) = input.dig().filter(|dig| dig.called.is_some() || dig.expires.is_some()) else { return };
+    let state = match Place::of(input) {
+        Place::State(state) => Some(state),
+        Place::UnitedStates => None,
+        Place::Elsewhere => return,
+        Place::Unknown => return report.undetermined("", ["`project.country`"]),
+    };
+    match (dig.expires.as_deref(), state) {
+        (Some(expires), state) => stated(input, dig, expires, state, report),
+        (None, Some(state)) => computed(input, dig, state, report),
+        (None, None) => report.undetermined("", ["`dig.ticket.expires`", "`project.region`"]),
+    }
+}
+
+/// The plan states the day of expiry.
+fn stated(input: &Input, dig: &DigPlan, expires: &str, state: Option<&'static State>, report: &mut Report) {
+    let law = state.and_then(|state| law(input, dig, state));
+    let mut found = too_long(dig, expires, state, law, report);
+    let (level, basis) = authority(state);
+    if let Some(starts) = dig.starts.as_deref().filter(|starts| *starts > expires) {
+        report
+            .finding("")
+            .field("dig.ticket.expires")
+            .level(level)
+            .basis(basis)
+            .message(format!("the ticket expires on {expires}, before the digging starts on {starts}"))
+            .help(HELP)
+            .add();
+        found = true;
+    } else if input.as_of() > expires && !done(input) {
+        unfinished(input, expires, "expired", "dig.ticket.expires", report);
+        found = true;
+    }
+    if found {
+        return;
+    }
+    match (dig.starts.as_deref(), state) {
+        (None, _) => report.undetermined("", ["`dig.starts`"]),
+        (_, None) => report.undetermined("", ["`project.region`"]),
+        (Some(_), Some(_)) => report.checked(""),
+    }
+}
+
+/// The plan states a later day of expiry than the law gives.
+fn too_long(
+    dig: &DigPlan,
+    expires: &str,
+    state: Option<&'static State>,
+    law: Option<Expiry>,
+    report: &mut Report,
+) -> bool {
+    let (Some(state), Some(law), Some(called)) = (state, law, dig.called.as_deref()) else { return false };
+    let Some(life) = state.life.get().filter(|_| expires > law.latest.as_str()) else { return false };
+    let confirmed = state.life.is_confirmed();
+    let draft = report
+        .finding("")
+        .field("dig.ticket.expires")
+        .level(if confirmed { Level::Violation } else { Level::Reminder })
+        .basis(state.life.basis())
+        .message(format!(
+            "the plan has the ticket of {called} expire on {expires}; by the law of {}{} it lasts {} {} {}, to {} at the latest",
+            state.name,
+            if confirmed { "" } else { ", which is not confirmed," },
+            life.span.amount(),
+            life.span.unit(),
+            from_words(life.from),
+            law.latest
+        ))
+        .work("life of a ticket", f64::from(life.span.amount()), life.span.unit(), state.life.cited());
+    let draft = match law.stated_days {
+        Some(days) => {
+            draft.measured(f64::from(days), life.span.unit()).limit(f64::from(life.span.amount()), life.span.unit())
+        }
+        None => draft,
+    };
+    draft.help("take the day of expiry from the ticket itself").add();
+    true
+}
+
+/// The plan leaves the day of expiry out: it is computed from the law.
+fn computed(input: &Input, dig: &DigPlan, state: &'static State, report: &mut Report) {
+    let missing = ["`dig.ticket.expires`"];
+    let Some(Expiry { earliest, latest, .. }) = law(input, dig, state) else {
+        return report.undetermined("", missing);
+    };
+    let (level, basis) = authority(Some(state));
+    let how = if state.life.is_confirmed() { "at the latest" } else { "at the latest, which is not confirmed" };
+    match dig.starts.as_deref() {
+        Some(starts) if starts > latest.as_str() => report
+            .finding("")
+            .field("dig.starts")
+            .level(if state.life.is_confirmed() { level } else { Level::Reminder })
+            .basis(if state.life.is_confirmed() { basis } else { Basis::PRACTICE })
+            .message(format!(
+                "by the law of {} the ticket expires on {latest} {how}, before the digging starts on {starts}",
+                state.name
+            ))
+            .help(HELP)
+            .add(),
+        _ if input.as_of() > latest.as_str() && !done(input) => {
+            unfinished(input, &latest, &format!("expired by the law of {} {how}", state.name), "dig.ticket", report);
+        }
+        None => report.undetermined("", ["`dig.starts`"]),
+        Some(starts) if state.life.is_confirmed() && starts <= earliest.as_str() => report.checked(""),
+        Some(_) => report.undetermined("", missing),
+    }
+}
+
+fn unfinished(input: &Input, expires: &str, how: &str, field: &str, report: &mut Report) {
+    report
+        .finding("")
+        .field(field)
+        .level(Level::Reminder)
+        .basis(Basis::PRACTICE)
+        .message(format!("the ticket {how} on {expires}, and on {} the work is not recorded as done", input.as_of()))
+        .help(
+            "renew the ticket before any more digging, or record `records.as-built` with the day on which it was done",
+        )
+        .add();
+}
+
+/// The day of expiry by the law: the earliest and the latest that it can be.
+struct Expiry {
+    earliest: String,
+    latest: String,
+    /// From the request to the stated day of expiry in the unit of the law, where the law counts from the request.
+    stated_days: Option<u32>,
+}
+
+fn law(input: &Input, dig: &DigPlan, state: &State) -> Option<Expiry> {
+    let life = state.life.get()?;
+    let days = Days::of(input)?;
+    let (called, starts) = (dig.called.as_deref(), dig.starts.as_deref());
+    let (earliest, latest) = days.expiry(&life, state.notice.get().as_ref(), called, starts)?;
+    let stated_days = match (life.from, called, dig.expires.as_deref()) {
+        (From::Request, Some(called), Some(expires)) => days.apart(life.span, called, expires).map(|days| days.0),
+        _ => None,
+    };
+    Some(Expiry { earliest: earliest.to_owned(), latest: latest.to_owned(), stated_days })
+}
+
+fn from_words(from: From) -> &'static str {
+    match from {
+        From::Request => "from the request",
+        From::Start => "from the start",
+        From::MarkBy => "from the day by which the lines are to be marked",
+    }
+}
+
+/// A ticket that is over is no request.
+fn authority(state: Option<&State>) -> (Level, Basis) {
+    match state {
+        Some(state) if state.life.is_confirmed() => (Level::Violation, state.life.basis()),
+        Some(state) if state.notice.is_confirmed() => (Level::Violation, state.notice.basis()),
+        _ => (Level::Reminder, Basis::PRACTICE),
+    }
+}
+
+fn done(input: &Input) -> bool {
+    let records = input.records();
+    [&records.as_built, &records.test_before_backfill].iter().any(|record| matches!(record, Some(WorkRecord::On(_))))
+}

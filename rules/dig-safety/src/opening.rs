@@ -1,0 +1,41 @@
+//! What of a plan opens the ground.
+
+use lintern_rule::plan::{Luminaire, Method, Placement, Run};
+use lintern_rule::{Input, Report};
+
+/// Whether something opens the ground: `None` where the plan does not say.
+type Opens = Option<bool>;
+
+pub fn by_method(method: Option<Method>) -> Opens {
+    method.map(|method| match method {
+        Method::DirectBurial | Method::PvcConduit | Method::RigidMetalConduit => true,
+        Method::Surface | Method::Aerial => false,
+    })
+}
+
+fn run_opens(run: &Run) -> Opens {
+    let exceptions = run.covers.iter().any(|cover| by_method(cover.method) == Some(true));
+    if exceptions { Some(true) } else { by_method(run.method) }
+}
+
+pub fn luminaire_opens(luminaire: &Luminaire) -> Opens {
+    if luminaire.excavation.is_some() {
+        return Some(true);
+    }
+    luminaire.placement.map(|placement| placement == Placement::InGround)
+}
+
+/// Whether the plan opens the ground anywhere. Where that can't be told, the elements that leave it open are said to
+/// be undetermined.
+pub fn opens_ground(input: &Input, report: &mut Report) -> bool {
+    let runs = input.runs().iter().map(|run| (&run.id, run_opens(run), "`method`"));
+    let luminaires = input.luminaires().iter().map(|l| (&l.id, luminaire_opens(l), "`placement`"));
+    let all: Vec<_> = runs.chain(luminaires).collect();
+    let opened = all.iter().any(|(_, opens, _)| *opens == Some(true));
+    if !opened {
+        for (id, _, missing) in all.iter().filter(|(_, opens, _)| opens.is_none()) {
+            report.undetermined(*id, [*missing]);
+        }
+    }
+    opened
+}

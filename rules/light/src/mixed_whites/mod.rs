@@ -1,0 +1,81 @@
+//! Luminaires that are seen together are of different whites.
+
+use crate::support::PRACTICE;
+use lintern_rule::compare::{above, plain};
+use lintern_rule::prelude::*;
+use std::collections::BTreeMap;
+
+/// Less is hardly seen between two lamps of one garden, more is. Common practice, no source.
+const LARGEST_DIFFERENCE_K: f64 = 200.0;
+
+pub const RULE: Rule = Rule {
+    id: "light/mixed-whites",
+    title: "Luminaires of one scene have clearly different colour temperatures",
+    level: Level::Advice,
+    waivable: true,
+    settings: &[Setting::number(
+        "limit",
+        LARGEST_DIFFERENCE_K,
+        "K",
+        Tighter::Lower,
+        "largest difference of colour temperature between two luminaires of a scene",
+    )],
+    citations: &[],
+    doc: include_str!("doc.md"),
+    check,
+};
+
+/// A luminaire of a scene with the colour temperature that its type states.
+struct Member<'a> {
+    id: &'a str,
+    kind: &'a str,
+    cct_k: Option<f64>,
+}
+
+fn check(input: &Input, settings: &Settings, report: &mut Report) {
+    let name = "largest difference in a scene";
+    let limit = Limit::new(name, LARGEST_DIFFERENCE_K, "K", Tighter::Lower, PRACTICE).given(settings, "limit");
+    let mut scenes: BTreeMap<&str, Vec<Member>> = BTreeMap::new();
+    for luminaire in input.luminaires() {
+        let Some(scene) = luminaire.scene.as_deref() else { continue };
+        let kind = input.luminaire_type(luminaire);
+        scenes.entry(scene).or_default().push(Member { id: &luminaire.id, kind: &kind.name, cct_k: kind.cct_k });
+    }
+    for (scene, members) in &scenes {
+        let known = || members.iter().filter_map(|member| member.cct_k.map(|cct_k| (member.id, cct_k)));
+        // The first of the plan among equals.
+        let warmest = known().reduce(|best, next| if next.1 < best.1 { next } else { best });
+        let coolest = known().reduce(|best, next| if next.1 > best.1 { next } else { best });
+        // A scene of which no colour temperature is stated is not spoken of.
+        let (Some((warm, warm_k)), Some((cool, cool_k))) = (warmest, coolest) else { continue };
+        for member in members {
+            match member.cct_k {
+                Some(_) => {
+                    report.checked(member.id);
+                    report.limit(member.id, &limit);
+                }
+                None => report.undetermined(member.id, [format!("`cct` of type `{}`", member.kind)]),
+            }
+        }
+        let apart_k = cool_k - warm_k;
+        if above(apart_k, limit.value()) {
+            report
+                .finding(cool)
+                .field("type.cct")
+                .related([warm])
+                .message(format!(
+                    "in scene {scene}, {cool} is {} K and {warm} is {} K: {} K apart, more than {} K",
+                    plain(cool_k),
+                    plain(warm_k),
+                    plain(apart_k),
+                    plain(limit.value())
+                ))
+                .measured(apart_k, "K")
+                .work("coolest white in the scene", cool_k, "K", format!("plan, type of {cool}"))
+                .work("warmest white in the scene", warm_k, "K", format!("plan, type of {warm}"))
+                .limited_by(&limit)
+                .help("take one colour temperature for what is seen together; where the difference is meant, waive it")
+                .add();
+        }
+    }
+}
