@@ -1,0 +1,60 @@
+//! Whether a building stands between a place and the nearest edge of a water: a cord would go around it.
+
+use lintern_rule::plan::{Zone, ZoneKind};
+use lintern_rule::{Input, Point};
+
+/// Whether the straight line from a place to the nearest point of a water's edge crosses a wall of a building.
+pub fn building_between(input: &Input, from: &Point, water: &Zone) -> bool {
+    let Some(to) = nearest_on_outline(from, &water.outline) else { return false };
+    let buildings = input.zones().iter().filter(|zone| zone.kind == ZoneKind::Building);
+    buildings.flat_map(|zone| edges(&zone.outline)).any(|(a, b)| crosses(from, &to, a, b))
+}
+
+fn edges(outline: &[Point]) -> impl Iterator<Item = (&Point, &Point)> {
+    outline.iter().zip(outline.iter().cycle().skip(1))
+}
+
+/// The point of an outline that is nearest to a place.
+fn nearest_on_outline(from: &Point, outline: &[Point]) -> Option<Point> {
+    let on_edges = edges(outline).map(|(a, b)| {
+        let (dx, dy) = (b.x_m - a.x_m, b.y_m - a.y_m);
+        let squared = dx * dx + dy * dy;
+        let along = if squared > 0.0 { ((from.x_m - a.x_m) * dx + (from.y_m - a.y_m) * dy) / squared } else { 0.0 };
+        let along = along.clamp(0.0, 1.0);
+        Point { x_m: a.x_m + along * dx, y_m: a.y_m + along * dy }
+    });
+    let squared_distance = |p: &Point| (p.x_m - from.x_m).powi(2) + (p.y_m - from.y_m).powi(2);
+    on_edges.min_by(|a, b| squared_distance(a).total_cmp(&squared_distance(b)))
+}
+
+/// Whether two segments cross in their interiors; a mere touch is none.
+fn crosses(a: &Point, b: &Point, c: &Point, d: &Point) -> bool {
+    let side = |p: &Point, q: &Point, r: &Point| (q.x_m - p.x_m) * (r.y_m - p.y_m) - (q.y_m - p.y_m) * (r.x_m - p.x_m);
+    side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use lintern_rule::{Given, blank};
+
+    fn point(x_m: f64, y_m: f64) -> Point {
+        Point { x_m, y_m }
+    }
+
+    fn square(id: &str, kind: ZoneKind, x: f64, y: f64, side: f64) -> Zone {
+        let outline = vec![point(x, y), point(x + side, y), point(x + side, y + side), point(x, y + side)];
+        Zone { outline, ..blank::zone(id, kind) }
+    }
+
+    #[test]
+    fn a_wall_counts_where_the_straight_line_crosses_it() {
+        let pool = square("P", ZoneKind::Pool, 0.0, 0.0, 5.0);
+        let hut = square("B", ZoneKind::Building, 6.0, 1.0, 1.0);
+        let input = Input::from(Given { zones: vec![pool.clone(), hut], ..Given::default() });
+        assert!(building_between(&input, &point(8.0, 1.5), &pool));
+        assert!(!building_between(&input, &point(8.0, 3.0), &pool), "beside the hut");
+        assert!(!building_between(&input, &point(6.0, 1.5), &pool), "on its wall toward the pool");
+        assert!(building_between(&input, &point(7.0, 1.5), &pool), "on its far wall");
+    }
+}
