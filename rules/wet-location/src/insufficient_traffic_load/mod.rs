@@ -7,7 +7,8 @@ use lintern_rule::outcome::Confidence::Confirmed;
 use lintern_rule::plan::{LuminaireType, TrafficLoad, Zone, ZoneKind};
 use lintern_rule::prelude::*;
 
-/// Static loads of IEC 60598-2-13 from memory, kN: not confirmed, so they never make more than a reminder.
+/// Static loads of IEC 60598-2-13, kN, as quoted in the trade: the standard was not read, so they never make more than a
+/// reminder.
 const DRIVE_KN: f64 = 20.0;
 const WALK_KN: f64 = 5.0;
 
@@ -91,13 +92,13 @@ fn declared_less(id: &str, kind: &LuminaireType, traffic: &Traffic, report: &mut
         .add();
 }
 
-/// A declared load against a figure from memory: a person confirms it.
+/// A declared load against a figure at second hand: a person confirms it.
 fn check_load(id: &str, declared: f64, traffic: &Traffic, settings: &Settings, report: &mut Report) {
     let (name, figure, over) = match traffic.vehicles {
         true => ("drive-over", DRIVE_KN, "vehicles"),
         false => ("walk-over", WALK_KN, "people on foot"),
     };
-    let source = "figure from memory of IEC 60598-2-13, not confirmed";
+    let source = "IEC 60598-2-13 as quoted in the trade, not read";
     let limit = Limit::new("static load", figure, "kN", Tighter::Higher, source).given(settings, name);
     report.limit(id, &limit);
     let needed = limit.value();
