@@ -235,3 +235,29 @@ fn a_loop_closed_on_another_output() {
         amps.iter().fold(planted, |planted, rule| planted.opens(&format!("loading/{rule}")))
     });
 }
+
+/// The last luminaire of a chain is forgotten: nothing can be said of its volts.
+#[test]
+fn a_luminaire_that_no_run_leads_to() {
+    each(&[FRONT, POOL], |plan, random| {
+        let ends_in_two_lamps = |run: &Value| {
+            let route = run["route"].as_sequence().expect("a route");
+            route.len() > 2 && route[route.len() - 2..].iter().all(Value::is_string)
+        };
+        let run = any_of(plan, random, "runs", ends_in_two_lamps);
+        let route = plan.element("runs", &run)["route"].as_sequence_mut().expect("a route");
+        let lamp = route.pop().expect("a node");
+        let lamp = lamp.as_str().expect("an id");
+        let silent = [
+            "current-mismatch",
+            "excess-drop",
+            "no-load-overvoltage",
+            "nominal-mismatch",
+            "overvoltage",
+            "undervoltage",
+            "uneven-scene",
+        ];
+        let planted = one(Violation, "voltage/unfed-luminaire", lamp, lamp);
+        silent.iter().fold(planted, |planted, rule| planted.opens(&format!("voltage/{rule}")))
+    });
+}

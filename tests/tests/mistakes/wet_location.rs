@@ -1,7 +1,7 @@
 //! Water: listings, IP codes, joints, drainage, and what stands in the way of wheels.
 
 use crate::geometry::{Patch, passing, place_of, standing};
-use crate::matrix::{FRONT, GREEN, POOL, Planted, any_of, between, each, is_nec, number, one};
+use crate::matrix::{FRONT, GREEN, POOL, Planted, any_of, between, each, is_nec, one};
 use lintern_core::finding::Level::{Advice, Violation};
 use lintern_tests::scenario::Scenario;
 use serde_yaml::Value;
@@ -75,7 +75,8 @@ fn thin_gravel_under_a_well_light() {
     });
 }
 
-/// The well light is 4 in wide and 6 in deep: twice that is the practice.
+/// The well light is 4 in wide and 6 in deep: twice that is the practice. The narrowest hole of W3, 4.1 in, still reaches
+/// to 21.5 in of the water line.
 #[test]
 fn a_tight_hole() {
     each(&[FRONT], |plan, random| {
@@ -84,10 +85,7 @@ fn a_tight_hole() {
         let size = format!("{} in", between(random, low, high));
         let hole = &mut plan.element("luminaires", &lamp)["excavation"];
         hole[side] = size.as_str().into();
-        let planted = one(Advice, "wet-location/small-excavation", &lamp, &size);
-        // W3 stands 24 in from the middle of the water line: a hole below 10 in leaves it in the tolerance zone.
-        assert!(number(&plan.element("luminaires", &lamp)["excavation"]["width"]) > 4.0);
-        planted
+        one(Advice, "wet-location/small-excavation", &lamp, &size)
     });
 }
 
