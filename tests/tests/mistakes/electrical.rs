@@ -4,6 +4,7 @@
 //! reckoned here from the plan's texts.
 
 use crate::matrix::{FRONT, GREEN, POOL, Planted, any_of, between, each, is_nec, number, one};
+use crate::water::distance_to_water;
 use lintern_core::analysis::Solution;
 use lintern_core::finding::Level::{Advice, Violation};
 use lintern_tests::scenario::Scenario;
@@ -258,6 +259,9 @@ fn a_luminaire_that_no_run_leads_to() {
             "uneven-scene",
         ];
         let planted = one(Violation, "voltage/unfed-luminaire", lamp, lamp);
-        silent.iter().fold(planted, |planted, rule| planted.opens(&format!("voltage/{rule}")))
+        let planted = silent.iter().fold(planted, |planted, rule| planted.opens(&format!("voltage/{rule}")));
+        // Beside the water it matters what feeds it, and that is not drawn.
+        let by_pool = distance_to_water(plan, lamp).is_some_and(|feet| feet < 10.0);
+        if by_pool { planted.opens("clearance/luminaire-near-pool") } else { planted }
     });
 }
