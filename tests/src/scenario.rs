@@ -1,10 +1,12 @@
 //! The demo plans as values that a test can change and check again, with all built-in rules.
 
+use lintern_core::analysis::network::solve;
+use lintern_core::analysis::{Case, Solution};
 use lintern_core::check::{CheckError, CheckOptions, check};
 use lintern_core::engine::{Engine, EngineOptions, Module, builtin};
 use lintern_core::finding::{Level, Outcome};
-use lintern_core::plan::load;
 use lintern_core::plan::scalar::Date;
+use lintern_core::plan::{Loaded, load};
 use lintern_core::repository::Repository;
 use serde_yaml::{Mapping, Value};
 use std::collections::BTreeSet;
@@ -79,12 +81,7 @@ impl Scenario {
     /// # Panics
     /// When it does not load or a module fails.
     pub fn check(&self) -> Said {
-        let folder = tempfile::tempdir().expect("a folder");
-        let file = folder.path().join("plan.yaml");
-        let text = serde_yaml::to_string(&self.0).expect("a value is YAML");
-        std::fs::write(&file, &text).expect("a file");
-        let repository = Repository::of(&file).expect("a repository");
-        let loaded = load(&repository, &file);
+        let (text, loaded) = self.load();
         let options = CheckOptions { as_of: Date(AS_OF), settings: Default::default(), amendments: Vec::new() };
         let report = check(loaded, &modules().iter().collect::<Vec<_>>(), &options);
         match report.errors.first() {
@@ -100,6 +97,27 @@ impl Scenario {
         });
         let open = report.verdicts.iter().filter(|(_, v)| v.verdict == Outcome::Undetermined || v.undetermined > 0);
         Said { found: found.collect(), undetermined: open.map(|(rule, _)| rule.clone()).collect() }
+    }
+
+    /// The electrical state that verdicts rest on.
+    ///
+    /// # Panics
+    /// When it does not load.
+    pub fn solve(&self) -> Solution {
+        let (text, loaded) = self.load();
+        let layout = loaded.layout.unwrap_or_else(|| panic!("{:?}\n{text}", loaded.diagnostics));
+        solve(&layout, Case::Judged)
+    }
+
+    /// As text, and loaded from it.
+    fn load(&self) -> (String, Loaded) {
+        let folder = tempfile::tempdir().expect("a folder");
+        let file = folder.path().join("plan.yaml");
+        let text = serde_yaml::to_string(&self.0).expect("a value is YAML");
+        std::fs::write(&file, &text).expect("a file");
+        let repository = Repository::of(&file).expect("a repository");
+        let loaded = load(&repository, &file);
+        (text, loaded)
     }
 
     /// The elements of a list, such as `luminaires` or `site.zones`.

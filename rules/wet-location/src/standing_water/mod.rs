@@ -57,20 +57,37 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
             continue;
         }
         let place = input.place(NodeRef::Junction(j as u32));
-        let laying = joined.at_junction(j);
-        if matches!(laying, Laying::Open | Laying::Unconnected) {
-            continue;
-        }
-        if let Some(zone) = low(input, &junction.id, place, report) {
-            match laying {
-                Laying::NotStated(missing) => report.undetermined(&junction.id, missing),
-                _ => check_joint(input, &junction.id, junction.splice, zone, report),
-            }
+        check_lying(input, &junction.id, junction.splice, place, joined.at_junction(j), report);
+    }
+    for (l, luminaire) in input.luminaires().iter().enumerate() {
+        if luminaire.placement == Some(Placement::Stake) {
+            let place = input.place(NodeRef::Luminaire(l as u32));
+            check_lying(input, &luminaire.id, luminaire.splice, place, joined.at_luminaire(l), report);
         }
     }
     for (s, supply) in input.supplies().iter().enumerate() {
         if let Some(zone) = low(input, &supply.id, input.supply_places()[s].as_ref(), report) {
             check_supply(input, supply, zone, settings, report);
+        }
+    }
+}
+
+/// A joint that lies in the ground where a run reaches it there.
+fn check_lying(
+    input: &Input,
+    id: &str,
+    splice: Option<u32>,
+    place: Option<&Place>,
+    laying: Laying,
+    report: &mut Report,
+) {
+    if matches!(laying, Laying::Open | Laying::Unconnected) {
+        return;
+    }
+    if let Some(zone) = low(input, id, place, report) {
+        match laying {
+            Laying::NotStated(missing) => report.undetermined(id, missing),
+            _ => check_joint(input, id, splice, zone, report),
         }
     }
 }
