@@ -49,17 +49,18 @@ fn a_luminaire_by_the_pool_on_an_ordinary_supply() {
     });
 }
 
-/// Where the plan does not say whether the supply is for pools nothing passes.
+/// The distance is the rule: what the plan does not show of the conditions that allow less does not count.
 #[test]
 fn a_luminaire_by_the_pool_on_a_supply_that_nothing_is_known_of() {
     each(&[POOL], |plan, random| {
-        move_to_water(plan, random);
+        let lamp = move_to_water(plan, random);
+        let wiring = bare_runs_within(plan, 10.0);
         let unsuited: Vec<_> =
             bare_runs_within(plan, 5.0).into_iter().map(|id| (id, "direct-burial".to_owned())).collect();
-        Planted::default()
+        let place = field_of(plan, "luminaires", &lamp, "at");
+        one(Violation, "clearance/luminaire-near-pool", &lamp, &place)
             .finds_each(Violation, "clearance/unsuited-wiring-by-pool", unsuited)
-            .opens("clearance/luminaire-near-pool")
-            .opens("clearance/wiring-near-pool")
+            .finds_each(Violation, "clearance/wiring-near-pool", with_field(plan, "runs", &wiring, "route"))
     });
 }
 
