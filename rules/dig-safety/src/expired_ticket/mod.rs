@@ -179,5 +179,7 @@ fn authority(state: Option<&State>) -> (Level, Basis) {
 
 fn done(input: &Input) -> bool {
     let records = input.records();
-    [&records.as_built, &records.test_before_backfill].iter().any(|record| matches!(record, Some(WorkRecord::On(_))))
+    let done =
+        |record: &Option<WorkRecord>| matches!(record, Some(WorkRecord::On(day)) if day.as_str() <= input.as_of());
+    [&records.as_built, &records.test_before_backfill].into_iter().any(done)
 }

@@ -200,13 +200,14 @@ pub(super) const ROWS: &[State] = &[
         region: "US-TX",
         name: "Texas",
         notice: law("Tex. Util. Code", "251.151", "2024", notice(2, Count::Hours).weekend(Weekend::Counts)),
-        earliest: secondary(CalendarDays(14)),
-        life: law("16 Tex. Admin. Code", "18.3(f)", "2024", life(CalendarDays(14), From::Request)),
+        earliest: law("Tex. Util. Code", "251.151(a)", "2024", WorkingDays(14)),
+        // 16 Tex. Admin. Code 18.3(f) does not say which days, and 18.1(d) leaves out digging to 16 in.
+        life: secondary(life(CalendarDays(14), From::Request)),
         zone_in: secondary(18.0),
         hand_dig: secondary(HandDig::Care),
         response: Value::UNKNOWN,
         white_lining: law("16 Tex. Admin. Code", "18.3(c)", "2024", WhiteLining::WhereUnclear),
-        hand_tools: Value::UNKNOWN,
+        hand_tools: law("Tex. Util. Code", "251.002(5)", "2024", HandTools::ExemptAbove(16)),
     },
     State {
         region: "US-VA",

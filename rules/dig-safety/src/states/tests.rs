@@ -79,12 +79,13 @@ const PUBLISHED: [(&str, &str); 51] = [
     ("US-IA", "2x24h! - 20cal/request~ 18? - - - covered!"),
     // 55-2205: 2 to 10 business days; Digline: Monday to Thursday, Wednesday to Saturday, 28 days, 24 in by hand; 55-2210: less than 15 in.
     ("US-ID", "2full,dayoff! 10wd! 28cal/request! 24! required! true! whereunclear! exemptabove(15)!"),
-    // 220 ILCS 50/4 of 2025: 2 to 10 days, pre-mark; JULIE: 25 days, answers from 2026.
-    ("US-IL", "2full! 10wd! 25cal/request! 18? required! true! required! -"),
+    // 220 ILCS 50/4 of 2025: 2 to 10 days, pre-mark; JULIE: 25 days without weekends and holidays, answers from 2026.
+    ("US-IL", "2full! 10wd! 25wd/request! 18? required! true! required! -"),
     // 8-1-26-16 of 2025: two full working days, ten calendar days; 8-1-26-20: two feet, hand, air or vacuum.
     ("US-IN", "2full! 10cal! 20cal/request~ 24! required! - whereunclear! covered!"),
-    // 66-1804: two full working days, 20 calendar days; Saturday, Sunday and Monday all lead to Thursday.
-    ("US-KS", "2full,rolls! 20cal! 20cal/request! 24~ required~ true! - -"),
+    // 66-1804: two full working days, 20 calendar days, valid 20 calendar days after the start; Saturday, Sunday and Monday
+    // all lead to Thursday.
+    ("US-KS", "2full,rolls! 20cal! 20cal/start! 24~ required~ true! - -"),
     // 367.4911: 2 to 10 full working days, 21 calendar days from the request; 367.4915(4): nonmechanized on private land.
     ("US-KY", "2full! 10wd! 21cal/request! 18? - - - exempt!"),
     // 40:1749.13: 48 hours without weekends and holidays; the center: 20 days from mark-by, 18 in, hand digging advised.
@@ -137,8 +138,9 @@ const PUBLISHED: [(&str, &str); 51] = [
     ("US-SD", "2x24h~ 10wd~ - 18~ - - - -"),
     // 65-31-106(a): three to ten working days, 15 calendar days from the start; TN811: no machines in 24 in.
     ("US-TN", "3unsaid! 10wd! 15cal/start! 24! required! true! - covered!"),
-    // 251.151: 48th hour; 251.157: Saturday to Tuesday; 16 TAC 18.3: 14 days, white-lining where unclear.
-    ("US-TX", "2x24h,counts! 14cal~ 14cal/request! 18~ care~ - whereunclear! -"),
+    // 251.151: 48th hour and 14th day without weekends and holidays; 251.157: Saturday to Tuesday; 251.002(5): 16 in or more;
+    // 16 TAC 18.3: more than 14 days by agreement, white-lining where unclear.
+    ("US-TX", "2x24h,counts! 14wd! 14cal/request~ 18~ care~ - whereunclear! exemptabove(16)!"),
     // Blue Stakes: 2 full business days; 54-8a-4: not more than 14 days; life 14 or 21 days, by the age of the text.
     ("US-UT", "2full! 14cal! 14cal/request~ 24~ - - whereunclear! -"),
     // 56-265.17: every answer, 7 a.m. of the third working day; 56-265.24: two feet; VA811: 15 working days.
