@@ -32,7 +32,10 @@ fn short(state: &State) -> String {
         let day_off = if notice.starts_on_day_off { ",dayoff" } else { "" };
         format!("{}{count}{weekend}{day_off}", notice.working_days)
     };
-    let life = |life: Life| format!("{}/{}", span(life.span), format!("{:?}", life.from).to_lowercase());
+    let life = |life: Life| {
+        let rolls = if life.rolls { ",rolls" } else { "" };
+        format!("{}/{}{rolls}", span(life.span), format!("{:?}", life.from).to_lowercase())
+    };
     let words = |word: &dyn std::fmt::Debug| format!("{word:?}").to_lowercase();
     [
         value(&state.notice, notice),
@@ -69,10 +72,12 @@ const PUBLISHED: [(&str, &str); 51] = [
     ("US-DC", "4x24h,rolls! - 15wd/request! 18! required! - - covered!"),
     // Miss Utility: two full working days without the day of the call, days off as the next business morning, start within 10 working days, 24 in.
     ("US-DE", "2full,rolls! 10wd! - 24! required! - - covered!"),
-    // 556.105(1): 2 full business days, off hours count as the next business day, 30 calendar days; 24 in, increased care.
-    ("US-FL", "2full,rolls! - 30cal/request! 24! care! true! whereunclear! -"),
-    // 25-9-7: 48 hours beginning the next business day; 25-9-9: 18 in; the law speaks of mechanized digging.
-    ("US-GA", "2full! - 21cal/request~ 18! required! - - exempt!"),
+    // 556.105(1): 2 full business days, off hours count as the next business day, 30 calendar days and on to a day that is
+    // no day off; 24 in, increased care.
+    ("US-FL", "2full,rolls! - 30cal/request,rolls! 24! care! true! whereunclear! -"),
+    // 25-9-7: 48 hours beginning the next business day; Georgia 811: 30 days since July 2016, before that 21; 25-9-9: 18 in; the
+    // law speaks of mechanized digging.
+    ("US-GA", "2full! - 30cal/request! 18! required! - - exempt!"),
     // 269E-7: five working days, 28 calendar days, number valid 28 days; 269E-12: hand tools before power.
     ("US-HI", "5unsaid! 28cal! 28cal/request! - required! - - covered!"),
     // 480.4: 48 hours without Saturdays, Sundays, legal holidays.
