@@ -87,11 +87,10 @@ impl Scenario {
         let loaded = load(&repository, &file);
         let options = CheckOptions { as_of: Date(AS_OF), settings: Default::default(), amendments: Vec::new() };
         let report = check(loaded, &modules().iter().collect::<Vec<_>>(), &options);
-        for error in &report.errors {
-            match error {
-                CheckError::Plan(diagnostic) => panic!("{diagnostic:?}\n{text}"),
-                CheckError::Module(message) => panic!("{message}"),
-            }
+        match report.errors.first() {
+            Some(CheckError::Plan(diagnostic)) => panic!("{diagnostic:?}\n{text}"),
+            Some(CheckError::Module(message)) => panic!("{message}\n{text}"),
+            None => {}
         }
         let found = report.findings.iter().map(|finding| Found {
             rule: finding.rule.clone(),

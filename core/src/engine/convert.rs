@@ -58,6 +58,7 @@ pub(super) struct Records {
     pub dig: Arc<Option<wit::DigPlan>>,
     pub records: Arc<wit::WorkRecords>,
     pub ground: Arc<Option<wit::Soil>>,
+    pub grid: Arc<Option<wit::GridUnit>>,
     pub judged: CaseFacts,
     pub soil: CaseFacts,
     pub supply_places: Arc<[Option<wit::Place>]>,
@@ -122,6 +123,7 @@ same_names! {
     marking: model::Marking => Marking { None, Tape, Covers }
     backfill: model::Backfill => Backfill { Sand, ScreenedSoil, NativeSoil, RockySoil }
     supports: model::Supports => Supports { Building, Pole, Tree }
+    grid: model::Grid => GridUnit { Ft, M }
     soil: model::Soil => Soil { Clay, Loam, Sand, Rock }
     private_lines: model::PrivateLines => PrivateLines { Located, None, Unknown }
     reason: Unsolved => UnsolvedReason { NoOperatingPoint, NoSteadyState, TooManyCutOuts, OutputsTied, AcDcJoined, SourcesShorted, SharesUnsolvedSupply, UnknownResistance }
@@ -264,6 +266,7 @@ impl Records {
                 maintenance: plan.records.maintenance.map(work_record),
             }),
             ground: Arc::new(plan.soil.map(soil)),
+            grid: Arc::new(plan.grid.map(grid)),
             judged: CaseFacts::new(analysed.judged),
             soil: CaseFacts::new(analysed.soil),
             supply_places: places(&analysed.site.supplies),

@@ -86,6 +86,7 @@ pub(super) fn linker(engine: &wasmtime::Engine) -> wasmtime::Result<Linker<State
     list.plan("dig", |records| records.dig.clone())?;
     list.plan("records", |records| records.records.clone())?;
     list.plan("ground", |records| records.ground.clone())?;
+    list.plan("grid", |records| records.grid.clone())?;
 
     let mut facts = linker.instance("lintern:rules/facts@0.1.0")?;
     let mut list = Provide { instance: &mut facts };

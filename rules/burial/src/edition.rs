@@ -11,7 +11,7 @@ pub fn is_nec(input: &Input) -> Option<bool> {
 /// How binding 300.5 of NFPA 70 is for a run, and the authority to name with it.
 ///
 /// Class 2 circuits keep to Article 725, which takes over only those sections of Article 300 that it names
-/// (725.3, confirmed for 2017); 300.5 is named but for its paragraph (B). Authorities ask for its cover all the same, so
+/// (725.3, confirmed for 2017); of 300.5 it names paragraph (B) alone. Authorities ask for its cover all the same, so
 /// there it is advice. Whether the 2026 edition keeps figures and sections is not confirmed, so there a person is asked
 /// to.
 pub fn binding(input: &Input, circuit: &crate::circuit::Circuit, rule: &Rule) -> (Level, Basis) {

@@ -13,6 +13,17 @@ const AT_NODE_M: f64 = 1e-6;
 /// Places that a message lists before it counts the rest.
 const LISTED: usize = 3;
 
+/// A segment without a place in a plan without zones: all of it lies in open ground, wherever it is.
+static OPEN_GROUND: Piece = Piece {
+    from_m: 0.0,
+    to_m: 0.0,
+    begin: Point { x_m: 0.0, y_m: 0.0 },
+    end: Point { x_m: 0.0, y_m: 0.0 },
+    zones: Vec::new(),
+    water: Vec::new(),
+    utilities: Vec::new(),
+};
+
 /// A stretch of a run on which zones, method and cover do not change.
 #[derive(Debug, Clone, Copy)]
 pub struct Stretch<'a> {
@@ -33,7 +44,7 @@ pub struct Ways<'a> {
     pub buried: Vec<Stretch<'a>>,
     /// Stretches outside water whose method the plan does not say.
     pub unknown_method: bool,
-    /// Segments with an end that has no place, as missing inputs.
+    /// Segments with an end that has no place, where the plan has zones that they may lie in, as missing inputs.
     pub unplaced: Vec<String>,
 }
 
@@ -42,14 +53,19 @@ pub fn ways(input: &Input, index: usize) -> Ways<'_> {
     let run = &input.runs()[index];
     let mut ways = Ways { buried: Vec::new(), unknown_method: false, unplaced: Vec::new() };
     for (segment, pieces) in run.segments.iter().zip(&input.run_pieces()[index]) {
-        let Some(pieces) = pieces else {
+        let pieces = match pieces {
+            Some(pieces) => pieces.as_slice(),
+            None if input.zones().is_empty() => std::slice::from_ref(&OPEN_GROUND),
+            None => &[],
+        };
+        if pieces.is_empty() {
             // An unplaced stretch matters where it may lie in the ground: not where the whole run is above it.
             if run.method.is_none_or(is_buried) || run.covers.iter().any(|entry| entry.method.is_some_and(is_buried)) {
                 ways.unplaced.extend(unplaced_ends(input, segment));
                 ways.unknown_method |= run.method.is_none();
             }
             continue;
-        };
+        }
         let last = pieces.last().map_or(0.0, |piece| piece.to_m);
         for piece in pieces {
             let stretch = Stretch {
@@ -229,13 +245,14 @@ impl Reach<'_> {
         self.last.piece.to_m - self.first.piece.from_m
     }
 
-    /// Where it is: `from J1 to L2 (12 ft)`, `the first 4.5 ft from J1 to L2`, or `4.5 ft to 16.5 ft from J1 towards L2
+    /// Where it is: `from J1 to L2 (12 ft)`, without the length where it has no place, `the first 4.5 ft from J1 to L2`, or `4.5 ft to 16.5 ft from J1 towards L2
     /// (12 ft)`.
     fn place(&self, input: &Input, metric: bool) -> String {
         let segment = self.first.segment;
         let (start, end) = (input.node_name(segment.start), input.node_name(segment.end));
         let long = distance(self.length_m(), metric);
         match (self.first.at_start, self.last.at_end) {
+            (true, true) if self.length_m() == 0.0 => format!("from {start} to {end}"),
             (true, true) => format!("from {start} to {end} ({long})"),
             (true, false) => format!("the first {long} from {start} to {end}"),
             (false, true) => format!("the last {long} from {start} to {end}"),
@@ -275,8 +292,9 @@ pub fn places(input: &Input, stretches: &[Stretch<'_>], metric: bool) -> String 
     let shown = if reaches.len() > LISTED + 1 { LISTED } else { reaches.len() };
     let listed: Vec<String> = reaches.iter().take(shown).map(|reach| reach.place(input, metric)).collect();
     if reaches.len() > shown {
-        let total = distance(reaches.iter().map(Reach::length_m).sum(), metric);
-        return format!("{} and {} more places, {total} in all", listed.join(", "), reaches.len() - shown);
+        let total_m: f64 = reaches.iter().map(Reach::length_m).sum();
+        let total = if total_m > 0.0 { format!(", {} in all", distance(total_m, metric)) } else { String::new() };
+        return format!("{} and {} more places{total}", listed.join(", "), reaches.len() - shown);
     }
     match listed.split_last() {
         Some((last, before)) if !before.is_empty() => format!("{} and {last}", before.join(", ")),

@@ -1,6 +1,7 @@
 //! Distances in the system of the plan, and limits that are given in both.
 
 use lintern_rule::compare::{below, shown};
+use lintern_rule::plan::GridUnit;
 use lintern_rule::prelude::*;
 
 /// Metres in a foot, exact.
@@ -16,13 +17,12 @@ pub enum Unit {
 }
 
 impl Unit {
-    /// Metres under IEC 60364 and BS 7671, and where the plan writes lengths and all of them metric; else feet.
+    /// Metres under IEC 60364 and BS 7671, and where the plan's coordinates are in metres; else feet.
     pub fn of(input: &Input) -> Self {
-        if matches!(input.project().code, Some(Code::Iec60364 | Code::Bs7671)) {
-            return Self::Metres;
+        match (input.project().code, input.grid()) {
+            (Some(Code::Iec60364 | Code::Bs7671), _) | (_, Some(GridUnit::M)) => Self::Metres,
+            _ => Self::Feet,
         }
-        let mut lengths = stated_lengths(input).peekable();
-        if lengths.peek().is_some() && lengths.all(Length::is_metric) { Self::Metres } else { Self::Feet }
     }
 
     /// Its symbol.
@@ -40,17 +40,6 @@ impl Unit {
             Self::Metres => metres,
         }
     }
-}
-
-/// The lengths that a plan writes with a unit.
-fn stated_lengths(input: &Input) -> impl Iterator<Item = &Length> {
-    let runs = input.runs().iter().flat_map(|run| run.cover.iter().chain(&run.instructed_cover));
-    let luminaires = input.luminaires().iter();
-    let luminaires = luminaires.flat_map(|own| own.mount_height.iter().chain(&own.water_depth).chain(&own.cord));
-    let supplies = input.supplies().iter().flat_map(|supply| &supply.mount_height);
-    let holes = input.luminaires().iter().filter_map(|own| own.excavation.as_ref());
-    let holes = holes.flat_map(|hole| hole.width.iter().chain(&hole.depth).chain(&hole.base_depth));
-    runs.chain(luminaires).chain(supplies).chain(holes)
 }
 
 /// A limit as a code prints it in both systems.

@@ -1,7 +1,7 @@
 //! The conditions under which low-voltage lighting may be near a pool: what its output gives, what its supply is
 //! listed for, and how its output is kept from ground (NFPA 70 680.22(B)(6) and 680.23(A)(2)).
 
-use crate::support::{NO_FEED, current, output, supplies};
+use crate::support::{NO_FEED, current, output, sentence_list, supplies};
 use lintern_rule::compare::{above, plain, shown};
 use lintern_rule::plan::{LuminaireType, OutputCurrent};
 use lintern_rule::prelude::*;
@@ -19,19 +19,41 @@ pub fn contact_limit_v(current: OutputCurrent) -> f64 {
     }
 }
 
-/// Conditions that are broken, in words, and inputs without which others can't be judged.
+/// Conditions that are broken, in words, and what the plan leaves out of the others.
+///
+/// The distance is the rule and these conditions are the way around it, so a plan has to show them: what it leaves out
+/// does not count as met.
 #[derive(Debug, Default)]
 pub struct Conditions {
     pub broken: Vec<String>,
     pub missing: Vec<String>,
+    /// Nothing feeds the element, so its voltage and its supply are not known.
+    unfed: bool,
 }
 
 impl Conditions {
+    /// Whether nothing is broken and it is not known what feeds the element.
+    pub fn is_open(&self) -> bool {
+        self.unfed && self.broken.is_empty()
+    }
+
+    /// Why the element may not be near the water, in words; `None` where all conditions are shown to hold.
+    pub fn why_not(&self) -> Option<String> {
+        match (&self.broken[..], &self.missing[..]) {
+            ([], []) => None,
+            ([], missing) => {
+                Some(format!("the plan does not show that it is: it leaves out {}", sentence_list(missing)))
+            }
+            (broken, _) => Some(sentence_list(broken)),
+        }
+    }
+
     /// What the outputs behind an element have to give and be.
     pub fn of_feeds(input: &Input, outputs: &[(u32, u32)]) -> Self {
         let mut conditions = Self::of_supplies(input, &supplies(outputs));
         if outputs.is_empty() {
             conditions.missing.push(NO_FEED.to_owned());
+            conditions.unfed = true;
         }
         let over = outputs_above_contact_limit(input, outputs);
         conditions.broken.splice(0..0, over);

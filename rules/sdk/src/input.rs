@@ -3,8 +3,8 @@
 
 use crate::facts::{LuminaireState, NodeState, Piece, Place, SegmentState, SupplyState, UnsolvedPart, WorkCalendar};
 use crate::plan::{
-    CableType, DigPlan, Job, Junction, Luminaire, LuminaireType, Run, Soil, SpliceType, Supply, SupplyType, Utility,
-    WorkRecords, Zone,
+    CableType, DigPlan, GridUnit, Job, Junction, Luminaire, LuminaireType, Run, Soil, SpliceType, Supply, SupplyType,
+    Utility, WorkRecords, Zone,
 };
 use crate::{NodeRef, TemperatureCase, blank, facts, plan};
 use std::cell::OnceCell;
@@ -26,6 +26,7 @@ pub struct Input {
     dig: OnceCell<Option<DigPlan>>,
     records: OnceCell<WorkRecords>,
     ground: OnceCell<Option<Soil>>,
+    grid: OnceCell<Option<GridUnit>>,
     judged: OnceCell<Facts>,
     soil: OnceCell<Facts>,
     supply_places: OnceCell<Vec<Option<Place>>>,
@@ -57,6 +58,7 @@ pub struct Given {
     pub dig: Option<DigPlan>,
     pub records: WorkRecords,
     pub ground: Option<Soil>,
+    pub grid: Option<GridUnit>,
     pub judged: GivenFacts,
     pub soil: GivenFacts,
     pub supply_places: Vec<Option<Place>>,
@@ -96,6 +98,7 @@ impl Default for Given {
             dig: None,
             records: blank::work_records(),
             ground: None,
+            grid: None,
             judged: GivenFacts::default(),
             soil: GivenFacts::default(),
             supply_places: Vec::new(),
@@ -125,6 +128,7 @@ impl From<Given> for Input {
             dig: given.dig.into(),
             records: given.records.into(),
             ground: given.ground.into(),
+            grid: given.grid.into(),
             supply_places: given.supply_places.into(),
             junction_places: given.junction_places.into(),
             luminaire_places: given.luminaire_places.into(),
@@ -211,6 +215,11 @@ impl Input {
     /// What the ground is made of.
     pub fn ground(&self) -> Option<Soil> {
         *self.ground.get_or_init(plan::ground)
+    }
+
+    /// The unit of the plan's coordinates: distances between places are compared in it.
+    pub fn grid(&self) -> Option<GridUnit> {
+        *self.grid.get_or_init(plan::grid)
     }
 
     /// Where each supply is, in the order of [`Input::supplies`]; none where the plan gives no place.

@@ -248,13 +248,12 @@ fn dwelling(input: &Input) -> Answer {
     Ok(matches!(occupancy, Occupancy::OneFamilyDwelling | Occupancy::TwoFamilyDwelling))
 }
 
-/// Whether a slab there has the thickness and the reach of the slab row. A walk is a slab where the plan says how thick
-/// it is.
+/// Whether a slab there has the thickness and the reach of the slab row. A walk may be one: of concrete, or of gravel,
+/// which its thickness tells.
 fn slab(zones: &[&Zone]) -> Answer {
     let mut missing = Vec::new();
     for zone in zones {
-        let is_slab = zone.kind == ZoneKind::Slab || zone.kind == ZoneKind::Walk && zone.slab_thickness.is_some();
-        if !is_slab {
+        if !matches!(zone.kind, ZoneKind::Slab | ZoneKind::Walk) {
             continue;
         }
         let thick = zone.slab_thickness.as_ref().map(|length| table::SLAB_THICKNESS.is_reached_by(length));

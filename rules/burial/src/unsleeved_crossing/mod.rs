@@ -47,7 +47,7 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
                     zone.id,
                     stretch::places(input, &under, stretch::is_metric(input, run))
                 ))
-                .help("lay it in conduit there, with a pull string, so that it can be replaced without opening the paving")
+                .help("lay it in a conduit or duct there, with a draw string, so that it can be replaced without opening the paving")
                 .add();
         }
     }

@@ -2,7 +2,7 @@
 
 use crate::distance::{Unit, written};
 use crate::pool_system::Conditions;
-use crate::support::{Family, family, feeds, level, sentence_list};
+use crate::support::{Family, family, feeds, level};
 use crate::table::{ADJACENT_HEIGHT, CLOSE, LIGHTING, LUMINAIRE_HEIGHT};
 use crate::water::{Near, POOLS, is_drawn, near_place};
 use lintern_rule::compare::below;
@@ -92,12 +92,11 @@ fn judge(
     let node = NodeRef::Luminaire(u32::try_from(index).unwrap_or(u32::MAX));
     let mut conditions = Conditions::of_feeds(input, &feeds(input, node));
     conditions.of_type(input.luminaire_type(luminaire));
-    if conditions.broken.is_empty() {
-        if !conditions.missing.is_empty() {
-            report.undetermined(&luminaire.id, conditions.missing);
-        }
+    if conditions.is_open() {
+        report.undetermined(&luminaire.id, conditions.missing);
         return;
     }
+    let Some(broken) = conditions.why_not() else { return };
     // High enough, it would be allowed.
     let may_be_high = matches!(luminaire.placement, Some(Placement::Wall | Placement::Eave | Placement::Tree));
     if may_be_high && luminaire.mount_height.is_none() {
@@ -108,7 +107,6 @@ fn judge(
     let high = luminaire.mount_height.as_ref().is_some_and(|height| !ADJACENT_HEIGHT.is_above(height));
     let left_to_authority = !is_close && fixed && high;
     let distance_text = written(distance, limit);
-    let broken = sentence_list(&conditions.broken);
     let (own_level, message, help) = if left_to_authority {
         (
             Level::Reminder,

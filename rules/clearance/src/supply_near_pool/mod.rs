@@ -53,10 +53,8 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
             let kind = input.supply_type(supply);
             match (input.project().code, kind.pool_listed) {
                 (None, _) => report.undetermined(&supply.id, ["`project.code`"]),
-                (Some(_), None) => {
-                    report.undetermined(&supply.id, [format!("`pool-listed` of supply type `{}`", kind.name)]);
-                }
-                (Some(_), Some(false)) => not_listed(input, supply, near, unit, &any_supply, report),
+                // The distance is the rule; that a supply is one that may be nearer, the plan has to show.
+                (Some(_), None | Some(false)) => not_listed(input, supply, near, unit, &any_supply, report),
                 (Some(code), Some(true)) => listed(input, index, supply, near, (unit, code), settings, report),
             }
         }
@@ -65,13 +63,17 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
 
 fn not_listed(input: &Input, supply: &Supply, near: &Near, unit: Unit, limit: &Limit, report: &mut Report) {
     let distance = unit.of_metres(near.distance_m);
+    let not_listed = match input.supply_type(supply).pool_listed {
+        Some(_) => "not listed for pool and spa use",
+        None => "not stated to be listed for pool and spa use (`pool-listed`)",
+    };
     report
         .finding(&supply.id)
         .level(level(input, Level::Violation))
         .field("at")
         .related([near.zone.id.as_str()])
         .message(format!(
-            "{} is {} from {} and not listed for pool and spa use; such a supply stays {} {} away",
+            "{} is {} from {} and {not_listed}; such a supply stays {} {} away",
             supply.id,
             written(distance, limit),
             near.phrase(),

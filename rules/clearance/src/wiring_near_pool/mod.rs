@@ -4,7 +4,7 @@ use crate::distance::{Unit, written};
 use crate::luminaire_near_pool::{LIGHTING_BY_WATER, lighting_limit};
 use crate::methods;
 use crate::pool_system::Conditions;
-use crate::support::{Family, family, feeds, level, run_feeds, sentence_list};
+use crate::support::{Family, family, feeds, level, run_feeds};
 use crate::table::OVERHEAD;
 use crate::water::{Near, POOLS, is_drawn, near_place, near_run};
 use lintern_rule::compare::{below, plain, shown};
@@ -60,11 +60,11 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
             if own.iter().all(in_conduit) {
                 continue;
             }
-            let mut conditions = Conditions::of_feeds(input, &run_feeds(input, run));
-            if !conditions.broken.is_empty() && own.iter().any(Option::is_none) {
+            let conditions = Conditions::of_feeds(input, &run_feeds(input, run));
+            if own.iter().any(Option::is_none) && conditions.why_not().is_some() {
                 // Conduit would settle it.
-                conditions.broken.clear();
-                conditions.missing.push(format!("`method` of {}", run.id));
+                report.undetermined(&run.id, [format!("`method` of {}", run.id)]);
+                continue;
             }
             judge(input, &run.id, "route", near, unit, &limit, conditions, report);
         }
@@ -142,12 +142,11 @@ fn judge(
         report.undetermined(id, ["`project.code`"]);
         return;
     }
-    if conditions.broken.is_empty() {
-        if !conditions.missing.is_empty() {
-            report.undetermined(id, conditions.missing);
-        }
+    if conditions.is_open() {
+        report.undetermined(id, conditions.missing);
         return;
     }
+    let Some(broken) = conditions.why_not() else { return };
     let distance = unit.of_metres(near.distance_m);
     report
         .finding(id)
@@ -155,12 +154,11 @@ fn judge(
         .field(field)
         .related([near.zone.id.as_str()])
         .message(format!(
-            "{id} comes within {} of {}; wiring nearer than {} {} has to belong to a system made for it, and here {}",
+            "{id} comes within {} of {}; wiring nearer than {} {} has to belong to a system made for it, and here {broken}",
             written(distance, limit),
             near.phrase(),
             limit.value(),
-            limit.unit(),
-            sentence_list(&conditions.broken)
+            limit.unit()
         ))
         .measured(distance, unit.symbol())
         .limited_by(limit)

@@ -3,6 +3,7 @@
 use crate::ip;
 use crate::support::{is_nec, missing_placement, zones};
 use crate::table::{self, Origin, Row, Spot};
+use lintern_rule::compare::{above, below};
 use lintern_rule::facts::Place;
 use lintern_rule::plan::{Exposure, Location, Luminaire, LuminaireType, Placement, ZoneKind};
 use lintern_rule::prelude::*;
@@ -157,8 +158,8 @@ fn above_grade(luminaire: &Luminaire, placement: Placement) -> Vec<Spot> {
 /// Whether a luminaire stands lower than mud and sprinkler reach; `None` where its height is not stated.
 fn is_near_grade(luminaire: &Luminaire) -> Option<bool> {
     luminaire.mount_height.as_ref().map(|height| match height.is_metric() {
-        true => height.metres < table::NEAR_GRADE_M,
-        false => height.inches() < table::NEAR_GRADE_IN,
+        true => below(height.metres, table::NEAR_GRADE_M),
+        false => below(height.inches(), table::NEAR_GRADE_IN),
     })
 }
 
@@ -194,9 +195,9 @@ fn surround_m(kind: ZoneKind) -> Option<f64> {
 }
 
 fn in_basin_surround(input: &Input, luminaire: &Luminaire, spot: &Place) -> bool {
-    let low = luminaire.mount_height.as_ref().is_none_or(|height| height.metres <= table::ZONE_HEIGHT_M);
+    let low = luminaire.mount_height.as_ref().is_none_or(|height| !above(height.metres, table::ZONE_HEIGHT_M));
     low && spot.water.iter().any(|near| {
-        surround_m(input.zones()[near.zone as usize].kind).is_some_and(|reach_m| near.distance_m <= reach_m)
+        surround_m(input.zones()[near.zone as usize].kind).is_some_and(|reach_m| !above(near.distance_m, reach_m))
     })
 }
 
@@ -205,7 +206,7 @@ fn is_hosed(input: &Input, spot: &Place) -> bool {
     zones(input, spot).any(|zone| zone.jets == Some(true))
         || spot.water.iter().any(|near| {
             let zone = &input.zones()[near.zone as usize];
-            zone.jets == Some(true) && near.distance_m <= table::POOL_SURROUND_M
+            zone.jets == Some(true) && !above(near.distance_m, table::POOL_SURROUND_M)
         })
 }
 
@@ -216,7 +217,7 @@ fn phrase(place: Spot, placement: Placement) -> &'static str {
         (Spot::Hosed, Placement::InGround) => "stands in the ground where a hose is used",
         (_, Placement::InGround) => "stands in the ground",
         (Spot::Hosed, _) => "stands where a hose is used",
-        (Spot::PoolSurround, _) => "stands in the surround of a basin",
+        (Spot::PoolSurround, _) => "stands within the zones of a pool or fountain",
         (Spot::Sheltered, _) => "stands under a roof outdoors",
         (Spot::NearGrade, _) => "stands in the open near grade",
         (Spot::Open | Spot::RainedOn | Spot::InGround, _) => "stands in the open",

@@ -7,7 +7,8 @@ use lintern_rule::outcome::Confidence::Confirmed;
 use lintern_rule::plan::{LuminaireType, TrafficLoad, Zone, ZoneKind};
 use lintern_rule::prelude::*;
 
-/// Static loads of IEC 60598-2-13 from memory, kN: not confirmed, so they never make more than a reminder.
+/// Static loads of IEC 60598-2-13, kN, as quoted in the trade: the standard was not read, so they never make more than a
+/// reminder.
 const DRIVE_KN: f64 = 20.0;
 const WALK_KN: f64 = 5.0;
 
@@ -56,6 +57,8 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
             continue;
         };
         match kind.traffic {
+            // Vehicles go only over what is declared for them, and a plan has to say so.
+            None if traffic.vehicles => declared_less(id, kind, &traffic, report),
             None => report.undetermined(id, [format!("`traffic` of type `{}`", kind.name)]),
             Some(TrafficLoad::DriveOver) => report.checked(id),
             Some(TrafficLoad::WalkOver) if !traffic.vehicles => report.checked(id),
@@ -75,6 +78,7 @@ fn traffic<'a>(input: &'a Input, place: &'a Place) -> Option<Traffic<'a>> {
 fn declared_less(id: &str, kind: &LuminaireType, traffic: &Traffic, report: &mut Report) {
     let declared = match kind.traffic {
         Some(TrafficLoad::WalkOver) => "is declared for feet only",
+        None => "is not stated to be declared for any load",
         _ => "is declared for no load",
     };
     let mut draft = report.finding(id).field("type.traffic").related([traffic.zone.id.as_str()]);
@@ -91,13 +95,13 @@ fn declared_less(id: &str, kind: &LuminaireType, traffic: &Traffic, report: &mut
         .add();
 }
 
-/// A declared load against a figure from memory: a person confirms it.
+/// A declared load against a figure at second hand: a person confirms it.
 fn check_load(id: &str, declared: f64, traffic: &Traffic, settings: &Settings, report: &mut Report) {
     let (name, figure, over) = match traffic.vehicles {
         true => ("drive-over", DRIVE_KN, "vehicles"),
         false => ("walk-over", WALK_KN, "people on foot"),
     };
-    let source = "figure from memory of IEC 60598-2-13, not confirmed";
+    let source = "IEC 60598-2-13 as quoted in the trade, not read";
     let limit = Limit::new("static load", figure, "kN", Tighter::Higher, source).given(settings, name);
     report.limit(id, &limit);
     let needed = limit.value();

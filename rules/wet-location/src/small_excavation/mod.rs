@@ -125,11 +125,15 @@ fn judge<'a>(
         return;
     }
     let (name, unit) = (side.name(), hole.unit);
+    let wide = match side {
+        Side::Width => "wide",
+        Side::Depth => "deep",
+    };
     let draft = report
         .finding(id)
         .field(format!("excavation.{name}"))
         .message(format!(
-            "the hole for {id} has a {name} of {} {unit}; its luminaire wants {} {unit}",
+            "the hole for {id} is {} {unit} {wide}; the practice for its luminaire is at least {} {unit}",
             seen(hole.value, needed),
             plain(needed)
         ))

@@ -104,15 +104,18 @@ fn check_luminaire(input: &Input, luminaire: &Luminaire, zone: &Zone, report: &m
     match (under_water, drain) {
         (Some(true), _) => check_joint(input, id, luminaire.splice, zone, report),
         (None, _) => report.undetermined(id, [format!("`location` or `ip` of type `{}`", kind.name)]),
-        (Some(false), None) => report.undetermined(id, [format!("`excavation.drain` of {id}")]),
-        (Some(false), Some(drain)) => report
+        (Some(false), drain) => report
             .finding(id)
             .field("excavation.drain")
             .related([zone.id.as_str()])
             .message(format!(
-                "{id} is let into low ground in {} {}, and type `{}` is not made to stand under water",
+                "{id} is let into the low ground {} {}, and type `{}` is not made to stand under water",
                 zone.id,
-                if drain == Drain::Sump { "with a sump that fills with the ground around it" } else { "without a drain" },
+                match drain {
+                    Some(Drain::Sump) => "with a sump that fills with the ground around it",
+                    Some(_) => "without a drain",
+                    None => "and no drain is stated (`excavation.drain`)",
+                },
                 kind.name
             ))
             .help("lead a drain line to daylight, move it out of the low ground, or take a type for use under water (IPX8)")
@@ -133,7 +136,7 @@ fn check_joint(input: &Input, id: &str, splice: Option<u32>, zone: &Zone, report
             .field("splice.location")
             .related([zone.id.as_str()])
             .message(format!(
-                "the joint at {id} lies in low ground in {}, and splice `{}` is not made to stand under water",
+                "the joint at {id} lies in the low ground {}, and splice `{}` is not made to stand under water",
                 zone.id, splice.name
             ))
             .help("move the joint to higher ground, bring it up into a box, or use a splice for use under water")
@@ -169,9 +172,9 @@ fn check_supply(input: &Input, supply: &Supply, zone: &Zone, settings: &Settings
         .field("mount-height")
         .related([zone.id.as_str()])
         .message(format!(
-            "{id} stands in low ground in {}, {} {unit} above grade; the practice there is at least {} {unit}",
-            zone.id,
+            "{id} stands {} {unit} above grade in the low ground {}; the practice there is at least {} {unit}",
             seen(height, least),
+            zone.id,
             plain(least)
         ))
         .measured(height, unit)

@@ -2,7 +2,7 @@
 
 use crate::support::{is_nec, is_open, missing_method};
 use lintern_rule::outcome::Confidence::{Confirmed, Memory};
-use lintern_rule::plan::{CableKind, Method, Riser, Run};
+use lintern_rule::plan::{CableKind, Luminaire, Method, Placement, Riser, Run};
 use lintern_rule::prelude::*;
 
 pub const RULE: Rule = Rule {
@@ -28,7 +28,7 @@ enum Exposure {
     /// In the ground or in a raceway all the way.
     Covered,
     /// It depends on what is missing.
-    Unknown(String),
+    Unknown(Vec<String>),
     /// The plan shows no stretch of it above ground.
     NotShown,
 }
@@ -41,7 +41,7 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
         if cable.kind == Some(CableKind::Bare) {
             continue;
         }
-        let exposure = exposure(run);
+        let exposure = exposure(input, run);
         let place = match (exposure, cable.sunlight_resistant) {
             (Exposure::NotShown, _) => continue,
             (Exposure::Covered, _) | (_, Some(true)) => {
@@ -49,7 +49,7 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
                 continue;
             }
             (Exposure::Unknown(missing), _) => {
-                report.undetermined(id, [missing]);
+                report.undetermined(id, missing);
                 continue;
             }
             (Exposure::Exposed(_), None) => {
@@ -72,23 +72,59 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
     }
 }
 
-fn exposure(run: &Run) -> Exposure {
+fn exposure(input: &Input, run: &Run) -> Exposure {
     let methods = || run.method.into_iter().chain(run.covers.iter().filter_map(|cover| cover.method));
     if methods().any(is_open) {
         let aerial = methods().any(|method| method == Method::Aerial);
         return Exposure::Exposed(if aerial { "overhead" } else { "on the surface" });
     }
-    let from_supply = run
-        .segments
-        .iter()
-        .any(|segment| [segment.start, segment.end].iter().any(|end| matches!(end, NodeRef::Output(_))));
-    match (run.method, run.riser) {
-        (_, Some(Riser::None)) => Exposure::Exposed("where it comes out of the ground"),
-        (_, Some(Riser::PvcConduit | Riser::RigidMetalConduit)) => Exposure::Covered,
-        (None, None) => Exposure::Unknown(missing_method(run)),
-        // A cable in the ground comes out of it at the supply.
-        (Some(Method::DirectBurial), None) if from_supply => Exposure::Unknown(format!("`riser` of {}", run.id)),
-        (Some(Method::DirectBurial), None) => Exposure::NotShown,
-        (Some(_), None) => Exposure::Covered,
+    if matches!(run.riser, Some(Riser::PvcConduit | Riser::RigidMetalConduit)) {
+        return Exposure::Covered;
+    }
+    if run.method.is_none() {
+        return Exposure::Unknown(vec![missing_method(run)]);
+    }
+    // What lies in conduit all the way comes up in it.
+    if !methods().any(|method| method == Method::DirectBurial) {
+        return Exposure::Covered;
+    }
+    match (rises(input, run), run.riser) {
+        (Ok(true), Some(_)) => Exposure::Exposed("where it comes out of the ground"),
+        (Ok(true), None) => Exposure::Unknown(vec![format!("`riser` of {}", run.id)]),
+        // It stays in the ground from end to end.
+        (Ok(false), Some(_)) => Exposure::Covered,
+        (Ok(false), None) => Exposure::NotShown,
+        (Err(missing), _) => Exposure::Unknown(missing),
+    }
+}
+
+/// Whether a run leads to anything above the ground; else the inputs that would tell.
+fn rises(input: &Input, run: &Run) -> Result<bool, Vec<String>> {
+    let mut missing = Vec::new();
+    for node in run.segments.iter().flat_map(|segment| [segment.start, segment.end]) {
+        let rises = match node {
+            NodeRef::Output(_) => Ok(true),
+            NodeRef::Junction(junction) => Ok(input.junctions()[junction as usize].above_ground_box.is_some()),
+            NodeRef::Luminaire(luminaire) => shows_its_cable(&input.luminaires()[luminaire as usize]),
+        };
+        match rises {
+            Ok(true) => return Ok(true),
+            Ok(false) => {}
+            Err(what) => missing.push(what),
+        }
+    }
+    missing.sort_unstable();
+    missing.dedup();
+    if missing.is_empty() { Ok(false) } else { Err(missing) }
+}
+
+/// Whether the cable shows on its way to a luminaire; that of a stake or a ground light comes up inside it.
+fn shows_its_cable(luminaire: &Luminaire) -> Result<bool, String> {
+    match (luminaire.placement, &luminaire.mount_height) {
+        (None, _) => Err(format!("`placement` of {}", luminaire.id)),
+        (Some(Placement::Wall | Placement::Eave | Placement::Tree), _) => Ok(true),
+        (Some(Placement::Surface), Some(height)) => Ok(height.metres > 0.0),
+        (Some(Placement::Surface), None) => Err(format!("`mount-height` of {}", luminaire.id)),
+        (Some(Placement::InGround | Placement::Stake | Placement::Step | Placement::Underwater), _) => Ok(false),
     }
 }

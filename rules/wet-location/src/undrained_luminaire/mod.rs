@@ -53,21 +53,22 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
                     check_drain(id, hole, soil, report);
                 }
             }
-            Some(base) => match soil {
-                None => report.undetermined(id, ["`site.soil`"]),
-                Some(soil) => report
+            Some(base) => {
+                let bed = if base == Base::Sand { "sand" } else { "native soil" };
+                // Only sandy ground does without gravel, and a plan has to say that it has it.
+                let ground = soil.map_or_else(
+                    || "and the plan does not say that the ground is sand (`site.soil`)".to_owned(),
+                    |soil| format!("in {}, which holds water", name(soil)),
+                );
+                report
                     .finding(id)
                     .field("excavation.base")
-                    .message(format!(
-                        "{id} stands on {} in {}, which holds water; the practice is a bed of gravel",
-                        if base == Base::Sand { "sand" } else { "native soil" },
-                        name(soil)
-                    ))
+                    .message(format!("{id} stands on {bed} {ground}; the practice is a bed of gravel"))
                     .help(
                         "dig deeper and lay clean gravel below it, with a sump or a drain line where the soil is tight",
                     )
-                    .add(),
-            },
+                    .add();
+            }
         }
     }
 }
