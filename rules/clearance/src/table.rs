@@ -14,6 +14,8 @@ pub const ADJACENT_HEIGHT: Both = Both { feet: 5.0, metres: 1.5 };
 pub const UNDERWATER_SUPPLY: Both = Both { feet: 4.0, metres: 1.2 };
 /// Other equipment above the low-voltage contact limit: 680.22(E).
 pub const OTHER_EQUIPMENT: Both = Both { feet: 5.0, metres: 1.5 };
+/// Where overhead conductors keep their heights above a pool, horizontally: Table 680.9(A).
+pub const OVERHEAD: Both = Both { feet: 10.0, metres: 3.0 };
 /// A receptacle: 680.22(A).
 pub const RECEPTACLE: Both = Both { feet: 6.0, metres: 1.83 };
 /// A receptacle without a ground-fault circuit interrupter: 680.22(A), and 680.58 at a fountain.
@@ -42,6 +44,7 @@ mod tests {
         assert_eq!(inches(ADJACENT_HEIGHT), (60.0, 1.5));
         assert_eq!(inches(UNDERWATER_SUPPLY), (48.0, 1.2));
         assert_eq!(inches(OTHER_EQUIPMENT), (60.0, 1.5));
+        assert_eq!(inches(OVERHEAD), (120.0, 3.0));
         assert_eq!(inches(RECEPTACLE), (72.0, 1.83));
         assert_eq!(inches(UNPROTECTED_RECEPTACLE), (240.0, 6.0));
         assert_eq!(inches(LENS_DEPTH), (18.0, 0.45));

@@ -189,7 +189,12 @@ impl<'a> Days<'a> {
                 (start(Lenient)?.saturating_sub(1), start(Strict)?)
             }
         };
-        Some((self.date(self.after(first, life.span, Lenient)?)?, self.date(self.after(last, life.span, Strict)?)?))
+        let end = |from, reading| {
+            let end = self.after(from, life.span, reading)?;
+            let worked = (end..self.days.len()).find(|&index| self.works(index, reading));
+            self.date(if life.rolls { worked? } else { end })
+        };
+        Some((end(first, Lenient)?, end(last, Strict)?))
     }
 }
 

@@ -29,6 +29,8 @@ pub const RULE: Rule = Rule {
 
 /// Millimetres in an inch, exact.
 const MM_PER_INCH: f64 = 25.4;
+/// Half of the widest that a line is taken to be where the plan does not say: a pass has to hold for it too.
+const WIDEST_RADIUS_M: f64 = 0.3048;
 
 fn check(input: &Input, settings: &Settings, report: &mut Report) {
     let gas = |index: u32| input.utilities()[index as usize].kind == UtilityKind::Gas;
@@ -108,7 +110,10 @@ impl Approach {
     /// width below its top. `None` without both depths. Without a width the line counts as a thread, which can only
     /// make the distance too large.
     fn clear_m(&self) -> Option<f64> {
-        let radius_m = self.section.width_m.unwrap_or(0.0) / 2.0;
+        self.clear_of_m(self.section.width_m.unwrap_or(0.0) / 2.0)
+    }
+
+    fn clear_of_m(&self, radius_m: f64) -> Option<f64> {
         let vertical_m = self.section.depth_m? + radius_m - self.cover_m?;
         Some((self.horizontal_m.hypot(vertical_m) - radius_m).max(0.0))
     }
@@ -118,12 +123,22 @@ impl Approach {
         key(self) < key(other)
     }
 
+    /// Whether the widest of lines would come nearer than the limit.
+    fn may_be_closer(&self, limit: &Limit, scale: impl Fn(f64) -> f64) -> bool {
+        let edge = scale((self.horizontal_m - WIDEST_RADIUS_M).max(0.0));
+        let clear = self.clear_of_m(WIDEST_RADIUS_M).map(scale);
+        below(edge, limit.value()) && clear.is_none_or(|clear| below(clear, limit.value()))
+    }
+
     fn judge(&self, input: &Input, run: &Run, unit: &'static str, limit: &Limit, report: &mut Report) {
         let line = &input.utilities()[self.utility as usize];
         let scale = |metres: f64| if unit == "in" { metres * 1000.0 / MM_PER_INCH } else { metres * 1000.0 };
         let horizontal = scale(self.horizontal_m);
         let edge = scale((self.horizontal_m - self.section.width_m.unwrap_or(0.0) / 2.0).max(0.0));
         if !below(edge, limit.value()) {
+            if self.section.width_m.is_none() && self.may_be_closer(limit, scale) {
+                report.undetermined(&run.id, [format!("`width` of {}", line.id)]);
+            }
             return;
         }
         if self.method_missing {
@@ -143,7 +158,7 @@ impl Approach {
                     limit.value()
                 ),
             ),
-            Some(_) if self.section.width_m.is_none() => {
+            Some(_) if self.section.width_m.is_none() && self.may_be_closer(limit, scale) => {
                 report.undetermined(&run.id, [format!("`width` of {}", line.id)]);
                 return;
             }

@@ -97,6 +97,12 @@ fn judge(
         return;
     }
     let Some(broken) = conditions.why_not() else { return };
+    // High enough, it would be allowed.
+    let may_be_high = matches!(luminaire.placement, Some(Placement::Wall | Placement::Eave | Placement::Tree));
+    if may_be_high && luminaire.mount_height.is_none() {
+        report.undetermined(&luminaire.id, [format!("`mount-height` of {}", luminaire.id)]);
+        return;
+    }
     let fixed = matches!(luminaire.placement, Some(Placement::Wall | Placement::Eave | Placement::Surface));
     let high = luminaire.mount_height.as_ref().is_some_and(|height| !ADJACENT_HEIGHT.is_above(height));
     let left_to_authority = !is_close && fixed && high;

@@ -7,7 +7,7 @@ use crate::table::{RECEPTACLE, UNPROTECTED_RECEPTACLE};
 use crate::water::{Near, POOLS, is_drawn, near_place};
 use lintern_rule::compare::below;
 use lintern_rule::outcome::Confidence::Confirmed;
-use lintern_rule::plan::{Connection, Supply, ZoneKind};
+use lintern_rule::plan::{Connection, Feed, Supply, ZoneKind};
 use lintern_rule::prelude::*;
 
 pub const RULE: Rule = Rule {
@@ -56,7 +56,7 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
         "NFPA 70, 680.22(A)",
     );
     for (index, supply) in input.supplies().iter().enumerate() {
-        let connection = supply.feed.as_ref().and_then(|feed| feed.connection);
+        let connection = supply.feed.as_ref().and_then(connection);
         if connection == Some(Connection::HardWired) {
             continue;
         }
@@ -68,9 +68,15 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
         let mut within =
             near.iter().filter(|near| below(unit.of_metres(near.distance_m), protected.value())).peekable();
         if connection.is_none() {
-            // A hard-wired supply has no receptacle.
+            // A hard-wired supply has no receptacle, and one that keeps the distances is allowed.
+            let has_gfci = supply.feed.as_ref().and_then(|feed| feed.gfci) == Some(true);
+            let is_allowed = |near: &Near| has_gfci && !is_too_near(near, unit, &minimum);
             if within.peek().is_some() {
-                report.undetermined(&supply.id, [format!("`feed.connection` of {}", supply.id)]);
+                if within.all(is_allowed) {
+                    report.checked(&supply.id);
+                } else {
+                    report.undetermined(&supply.id, [format!("`feed.connection` of {}", supply.id)]);
+                }
             }
             continue;
         }
@@ -81,6 +87,17 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
             judge(input, supply, near, unit, &minimum, &protected, report);
         }
     }
+}
+
+/// How the mains reach a supply: as stated, else by a receptacle where something is said of the receptacle.
+fn connection(feed: &Feed) -> Option<Connection> {
+    let of_receptacle = feed.in_use_cover.is_some() || feed.weather_resistant.is_some();
+    feed.connection.or(of_receptacle.then_some(Connection::Receptacle))
+}
+
+/// NFPA 70 names no least distance of a receptacle from a fountain.
+fn is_too_near(near: &Near, unit: Unit, minimum: &Limit) -> bool {
+    near.zone.kind != ZoneKind::Fountain && below(unit.of_metres(near.distance_m), minimum.value())
 }
 
 fn judge(
@@ -98,8 +115,7 @@ fn judge(
     };
     let distance = unit.of_metres(near.distance_m);
     let is_fountain = near.zone.kind == ZoneKind::Fountain;
-    // NFPA 70 names no least distance of a receptacle from a fountain.
-    let too_near = !is_fountain && below(distance, minimum.value());
+    let too_near = is_too_near(near, unit, minimum);
     let gfci = supply.feed.as_ref().and_then(|feed| feed.gfci);
     let (limit, fault) = match (too_near, gfci) {
         (true, _) => (minimum, format!("a receptacle stays {} {} away", minimum.value(), minimum.unit())),

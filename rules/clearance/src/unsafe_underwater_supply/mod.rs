@@ -97,16 +97,26 @@ fn settle(input: &Input, own: &Submerged, conditions: Conditions, basis: Option<
         }
         return;
     }
+    let is_bathing = own.waters.iter().any(|near| BATHING.contains(&near.zone.kind));
     let waters: Vec<String> = own.waters.iter().map(|near| near.phrase()).collect();
     let finding = report.finding(id).level(level(input, Level::Violation));
     let finding = match basis {
         Some(basis) => finding.basis(basis),
         None => finding,
     };
+    let help = if is_bathing {
+        "feed it from a supply listed for pool and spa use with an isolated, ungrounded output within the low-voltage contact limit; the authority decides"
+    } else {
+        "feed it from a supply listed for pool and spa use with an isolated, ungrounded output within the low-voltage contact limit, or protect its branch circuit by a GFCI; the authority decides"
+    };
     finding
         .related(own.waters.iter().map(|near| near.zone.id.as_str()))
-        .message(format!("{id} is under water in {}, and {}", sentence_list(&waters), sentence_list(&conditions.broken)))
-        .help("feed it from a supply listed for pool and spa use with an isolated, ungrounded output within the low-voltage contact limit; the authority decides")
+        .message(format!(
+            "{id} is under water in {}, and {}",
+            sentence_list(&waters),
+            sentence_list(&conditions.broken)
+        ))
+        .help(help)
         .add();
 }
 

@@ -5,8 +5,9 @@ use crate::luminaire_near_pool::{LIGHTING_BY_WATER, lighting_limit};
 use crate::methods;
 use crate::pool_system::Conditions;
 use crate::support::{Family, family, feeds, level, run_feeds};
+use crate::table::OVERHEAD;
 use crate::water::{Near, POOLS, is_drawn, near_place, near_run};
-use lintern_rule::compare::below;
+use lintern_rule::compare::{below, plain, shown};
 use lintern_rule::plan::Method;
 use lintern_rule::prelude::*;
 
@@ -43,6 +44,7 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
             report.undetermined(&run.id, [format!("`at` of the ends of {}", run.id)]);
         }
         for near in &waters.near {
+            overhead(input, index, near, unit, report);
             if !below(unit.of_metres(near.distance_m), limit.value()) {
                 continue;
             }
@@ -82,6 +84,47 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
             }
         }
     }
+}
+
+/// An overhead span at the water, whose height the plan does not say: a person has to look.
+fn overhead(input: &Input, index: usize, near: &Near, unit: Unit, report: &mut Report) {
+    let (Some(code), run) = (input.project().code, &input.runs()[index]) else { return };
+    let pieces = input.run_pieces()[index].iter().flatten().flatten();
+    let aerial = pieces.filter(|piece| methods::of_piece(run, piece) == Some(Method::Aerial));
+    let distances = aerial.flat_map(|piece| &piece.water).filter(|water| water.zone == near.index);
+    let Some(distance_m) = distances.map(|water| water.distance_m).min_by(f64::total_cmp) else { return };
+    let (distance, limit) = (unit.of_metres(distance_m), OVERHEAD.in_unit(unit));
+    if !below(distance, limit) {
+        return;
+    }
+    let basis = match code {
+        Code::Nec2020 => Basis::code("NFPA 70", "2020", "680.9(A)"),
+        Code::Nec2023 => Basis::code("NFPA 70", "2023", "680.9(A)"),
+        Code::Nec2017 => Basis { section: None, ..Basis::code("NFPA 70", "2017", "") },
+        _ => Basis { section: None, ..Basis::code("NFPA 70", "2026", "") },
+    };
+    let place = if distance > 0.0 {
+        format!("{} {} from {}", shown(distance, limit), unit.symbol(), near.phrase())
+    } else {
+        format!("over {}", near.phrase())
+    };
+    report
+        .finding(&run.id)
+        .level(Level::Reminder)
+        .field("method")
+        .basis(basis)
+        .related([near.zone.id.as_str()])
+        .message(format!(
+            "{} spans overhead {place}; within {} {} overhead conductors keep a height above the water that the plan does not show",
+            run.id,
+            plain(limit),
+            unit.symbol()
+        ))
+        .measured(distance, unit.symbol())
+        .limit(limit, unit.symbol())
+        .work(format!("horizontal distance to {}", near.phrase()), distance, unit.symbol(), "computed from the plan")
+        .help("measure the height (22.5 ft, 6.9 m, above the water for cable that a grounded messenger holds; more for others), or span elsewhere; the authority decides")
+        .add();
 }
 
 #[expect(clippy::too_many_arguments, reason = "what a finding says of an element, for runs and junctions alike")]

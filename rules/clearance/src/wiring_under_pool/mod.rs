@@ -1,9 +1,11 @@
 //! Wiring that crosses a pool without serving it.
 
+use crate::distance::Unit;
 use crate::methods;
 use crate::support::{Family, family, feeds, level, run_feeds};
 use crate::unsuited_wiring_by_pool::UNDERGROUND_BY_POOL;
 use crate::water::{BATHING, is_drawn, near_run};
+use lintern_rule::compare::plain;
 use lintern_rule::plan::{Method, Placement, Run};
 use lintern_rule::prelude::*;
 
@@ -41,6 +43,8 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
                 continue;
             }
             let may_serve = feeds_underwater_luminaire(input, run, near.index);
+            let unit = Unit::of(input);
+            let length = unit.of_metres(length_m);
             let fault = if may_serve {
                 "only what supplies the pool may; confirm that the way to its luminaires has to lead there"
             } else {
@@ -51,12 +55,18 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
                 .level(if may_serve { Level::Reminder } else { level(input, Level::Violation) })
                 .field("route")
                 .related([near.zone.id.as_str()])
-                .message(format!("{} passes under {} for {length_m:.2} m; {fault}", run.id, near.phrase()))
-                .measured(length_m, "m")
+                .message(format!(
+                    "{} passes under {} for {} {}; {fault}",
+                    run.id,
+                    near.phrase(),
+                    plain((length * 100.0).round() / 100.0),
+                    unit.symbol()
+                ))
+                .measured(length, unit.symbol())
                 .work(
                     format!("length inside the outline of {}", near.phrase()),
-                    length_m,
-                    "m",
+                    length,
+                    unit.symbol(),
                     "computed from the plan",
                 )
                 .help("route it around the pool; the authority decides")

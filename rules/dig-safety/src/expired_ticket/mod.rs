@@ -49,7 +49,7 @@ fn stated(input: &Input, dig: &DigPlan, expires: &str, state: Option<&'static St
             .add();
         found = true;
     } else if input.as_of() > expires && !done(input) {
-        unfinished(input, expires, "expired", "dig.ticket.expires", report);
+        unfinished(input, &format!("the ticket expired on {expires}"), "dig.ticket.expires", report);
         found = true;
     }
     if found {
@@ -119,7 +119,8 @@ fn computed(input: &Input, dig: &DigPlan, state: &'static State, report: &mut Re
             .help(HELP)
             .add(),
         _ if input.as_of() > latest.as_str() && !done(input) => {
-            unfinished(input, &latest, &format!("expired by the law of {} {how}", state.name), "dig.ticket", report);
+            let how = format!("by the law of {} the ticket expired on {latest} {how}", state.name);
+            unfinished(input, &how, "dig.ticket", report);
         }
         None => report.undetermined("", ["`dig.starts`"]),
         Some(starts) if state.life.is_confirmed() && starts <= earliest.as_str() => report.checked(""),
@@ -127,13 +128,13 @@ fn computed(input: &Input, dig: &DigPlan, state: &'static State, report: &mut Re
     }
 }
 
-fn unfinished(input: &Input, expires: &str, how: &str, field: &str, report: &mut Report) {
+fn unfinished(input: &Input, how: &str, field: &str, report: &mut Report) {
     report
         .finding("")
         .field(field)
         .level(Level::Reminder)
         .basis(Basis::PRACTICE)
-        .message(format!("the ticket {how} on {expires}, and on {} the work is not recorded as done", input.as_of()))
+        .message(format!("{how}, and on {} the work is not recorded as done", input.as_of()))
         .help(
             "renew the ticket before any more digging, or record `records.as-built` with the day on which it was done",
         )
@@ -179,5 +180,7 @@ fn authority(state: Option<&State>) -> (Level, Basis) {
 
 fn done(input: &Input) -> bool {
     let records = input.records();
-    [&records.as_built, &records.test_before_backfill].iter().any(|record| matches!(record, Some(WorkRecord::On(_))))
+    let done =
+        |record: &Option<WorkRecord>| matches!(record, Some(WorkRecord::On(day)) if day.as_str() <= input.as_of());
+    [&records.as_built, &records.test_before_backfill].into_iter().any(done)
 }

@@ -38,7 +38,7 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
     let starts = dig.and_then(|dig| dig.starts.as_deref());
     let due = starts.and_then(|starts| due(input, state, starts));
     let too_late = starts.zip(due.as_ref()).filter(|(_, due)| due.too_late);
-    let done = matches!(input.records().as_built, Some(WorkRecord::On(_)));
+    let done = matches!(&input.records().as_built, Some(WorkRecord::On(day)) if day.as_str() <= input.as_of());
     let forbidden = too_late.is_some() && !done && takes_request(state, dig);
     let (level, basis) = match state.notice.is_confirmed() && forbidden {
         true => (Level::Violation, state.notice.basis()),

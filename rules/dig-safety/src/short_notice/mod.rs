@@ -78,9 +78,9 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
             let draft = draft.measured(f64::from(full_days), "working days");
             let draft = match confirmed {
                 true => draft.limited_by(&limit),
-                false => draft.limit(f64::from(stated.working_days), "working days").work(
-                    "notice",
-                    f64::from(stated.working_days),
+                false => draft.limit(f64::from(stated.full_days_strict()), "working days").work(
+                    "full working days between",
+                    f64::from(stated.full_days_strict()),
                     "working days",
                     state.notice.cited(),
                 ),
@@ -101,7 +101,7 @@ fn limit(state: &State, settings: &Settings) -> Limit {
     let name = "notice before digging";
     let limit = Limit::new(name, PRACTICE_WORKING_DAYS, "working days", Tighter::Higher, "common practice, no source");
     let limit = match state.notice.confirmed() {
-        Some(notice) => limit.region(f64::from(notice.working_days), state.notice.cited(), state.notice.basis()),
+        Some(notice) => limit.region(f64::from(notice.full_days_strict()), state.notice.cited(), state.notice.basis()),
         None => limit,
     };
     limit.given(settings, "notice")

@@ -24,7 +24,8 @@ pub(super) const ROWS: &[State] = &[
         name: "Illinois",
         notice: law(ILCS, "50/4(d)", "2025", notice(2, Count::Full)),
         earliest: law(ILCS, "50/4(d)", "2025", WorkingDays(10)),
-        life: center(JULIE, "2025", life(CalendarDays(25), From::Request)),
+        // Days of the act leave out weekends, holidays and the day of the notice.
+        life: center(JULIE, "2025", life(WorkingDays(25), From::Request)),
         zone_in: memory(18.0),
         hand_dig: law(ILCS, "50/4(b)", "2025", HandDig::Required),
         response: center(JULIE, "2025", true),
@@ -60,7 +61,7 @@ pub(super) const ROWS: &[State] = &[
         name: "Kansas",
         notice: law(KSA, "66-1804", "2024", notice(2, Count::Full).weekend(Weekend::Rolls)),
         earliest: law(KSA, "66-1804", "2024", CalendarDays(20)),
-        life: law(KSA, "66-1804", "2024", life(CalendarDays(20), From::Request)),
+        life: law(KSA, "66-1804(c)", "2024", life(CalendarDays(20), From::Start)),
         zone_in: secondary(24.0),
         hand_dig: secondary(HandDig::Required),
         response: center("Kansas 811 (one-call center)", "2024", true),

@@ -102,6 +102,8 @@ pub enum From {
 pub struct Life {
     pub span: Span,
     pub from: From,
+    /// Whether it goes on to the next working day where it ends on a day off.
+    pub rolls: bool,
 }
 
 /// The duty in the tolerance zone.
@@ -222,7 +224,13 @@ const fn notice(working_days: u32, count: Count) -> Notice {
 }
 
 const fn life(span: Span, from: From) -> Life {
-    Life { span, from }
+    Life { span, from, rolls: false }
+}
+
+impl Life {
+    const fn to_a_working_day(self) -> Self {
+        Self { rolls: true, ..self }
+    }
 }
 
 impl Notice {

@@ -32,7 +32,10 @@ fn short(state: &State) -> String {
         let day_off = if notice.starts_on_day_off { ",dayoff" } else { "" };
         format!("{}{count}{weekend}{day_off}", notice.working_days)
     };
-    let life = |life: Life| format!("{}/{}", span(life.span), format!("{:?}", life.from).to_lowercase());
+    let life = |life: Life| {
+        let rolls = if life.rolls { ",rolls" } else { "" };
+        format!("{}/{}{rolls}", span(life.span), format!("{:?}", life.from).to_lowercase())
+    };
     let words = |word: &dyn std::fmt::Debug| format!("{word:?}").to_lowercase();
     [
         value(&state.notice, notice),
@@ -69,22 +72,25 @@ const PUBLISHED: [(&str, &str); 51] = [
     ("US-DC", "4x24h,rolls! - 15wd/request! 18! required! - - covered!"),
     // Miss Utility: two full working days without the day of the call, days off as the next business morning, start within 10 working days, 24 in.
     ("US-DE", "2full,rolls! 10wd! - 24! required! - - covered!"),
-    // 556.105(1): 2 full business days, off hours count as the next business day, 30 calendar days; 24 in, increased care.
-    ("US-FL", "2full,rolls! - 30cal/request! 24! care! true! whereunclear! -"),
-    // 25-9-7: 48 hours beginning the next business day; 25-9-9: 18 in; the law speaks of mechanized digging.
-    ("US-GA", "2full! - 21cal/request~ 18! required! - - exempt!"),
+    // 556.105(1): 2 full business days, off hours count as the next business day, 30 calendar days and on to a day that is
+    // no day off; 24 in, increased care.
+    ("US-FL", "2full,rolls! - 30cal/request,rolls! 24! care! true! whereunclear! -"),
+    // 25-9-7: 48 hours beginning the next business day; Georgia 811: 30 days since July 2016, before that 21; 25-9-9: 18 in; the
+    // law speaks of mechanized digging.
+    ("US-GA", "2full! - 30cal/request! 18! required! - - exempt!"),
     // 269E-7: five working days, 28 calendar days, number valid 28 days; 269E-12: hand tools before power.
     ("US-HI", "5unsaid! 28cal! 28cal/request! - required! - - covered!"),
     // 480.4: 48 hours without Saturdays, Sundays, legal holidays.
     ("US-IA", "2x24h! - 20cal/request~ 18? - - - covered!"),
     // 55-2205: 2 to 10 business days; Digline: Monday to Thursday, Wednesday to Saturday, 28 days, 24 in by hand; 55-2210: less than 15 in.
     ("US-ID", "2full,dayoff! 10wd! 28cal/request! 24! required! true! whereunclear! exemptabove(15)!"),
-    // 220 ILCS 50/4 of 2025: 2 to 10 days, pre-mark; JULIE: 25 days, answers from 2026.
-    ("US-IL", "2full! 10wd! 25cal/request! 18? required! true! required! -"),
+    // 220 ILCS 50/4 of 2025: 2 to 10 days, pre-mark; JULIE: 25 days without weekends and holidays, answers from 2026.
+    ("US-IL", "2full! 10wd! 25wd/request! 18? required! true! required! -"),
     // 8-1-26-16 of 2025: two full working days, ten calendar days; 8-1-26-20: two feet, hand, air or vacuum.
     ("US-IN", "2full! 10cal! 20cal/request~ 24! required! - whereunclear! covered!"),
-    // 66-1804: two full working days, 20 calendar days; Saturday, Sunday and Monday all lead to Thursday.
-    ("US-KS", "2full,rolls! 20cal! 20cal/request! 24~ required~ true! - -"),
+    // 66-1804: two full working days, 20 calendar days, valid 20 calendar days after the start; Saturday, Sunday and Monday
+    // all lead to Thursday.
+    ("US-KS", "2full,rolls! 20cal! 20cal/start! 24~ required~ true! - -"),
     // 367.4911: 2 to 10 full working days, 21 calendar days from the request; 367.4915(4): nonmechanized on private land.
     ("US-KY", "2full! 10wd! 21cal/request! 18? - - - exempt!"),
     // 40:1749.13: 48 hours without weekends and holidays; the center: 20 days from mark-by, 18 in, hand digging advised.
@@ -137,8 +143,9 @@ const PUBLISHED: [(&str, &str); 51] = [
     ("US-SD", "2x24h~ 10wd~ - 18~ - - - -"),
     // 65-31-106(a): three to ten working days, 15 calendar days from the start; TN811: no machines in 24 in.
     ("US-TN", "3unsaid! 10wd! 15cal/start! 24! required! true! - covered!"),
-    // 251.151: 48th hour; 251.157: Saturday to Tuesday; 16 TAC 18.3: 14 days, white-lining where unclear.
-    ("US-TX", "2x24h,counts! 14cal~ 14cal/request! 18~ care~ - whereunclear! -"),
+    // 251.151: 48th hour and 14th day without weekends and holidays; 251.157: Saturday to Tuesday; 251.002(5): 16 in or more;
+    // 16 TAC 18.3: more than 14 days by agreement, white-lining where unclear.
+    ("US-TX", "2x24h,counts! 14wd! 14cal/request~ 18~ care~ - whereunclear! exemptabove(16)!"),
     // Blue Stakes: 2 full business days; 54-8a-4: not more than 14 days; life 14 or 21 days, by the age of the text.
     ("US-UT", "2full! 14cal! 14cal/request~ 24~ - - whereunclear! -"),
     // 56-265.17: every answer, 7 a.m. of the third working day; 56-265.24: two feet; VA811: 15 working days.

@@ -73,6 +73,6 @@ fn inside(input: &Input, pair: &Pair, limit: &Limit, report: &mut Report) {
     // The law speaks of lines that operators mark.
     let draft = if pair.utility.located == Some(Located::Marked) { draft } else { draft.basis(CGA) };
     draft
-                .help("tell the crew the place, expose the line with care before digging past it, and keep its marks; marks show the place and not the depth")
+                .help("tell the crew the place, expose the line with care before digging past it, and keep its marks, which show the place and not the depth; the operator of the line and the one-call center (811 in the United States) decide, and some laws take vacuum only with the operator's consent")
                 .add();
 }
