@@ -5,7 +5,7 @@ use crate::states::{HandDig, Place, State, strictest_zone_in};
 use lintern_rule::compare::{below, plain, shown};
 use lintern_rule::outcome::BasisKind;
 use lintern_rule::plan::{DigMethod, Located, Run, Utility, UtilityKind};
-use lintern_rule::{Basis, Input, Limit, Point, Settings, Tighter};
+use lintern_rule::{Basis, Input, Limit, Point, Setting, Settings, Tighter};
 
 /// Common Ground Alliance Best Practices, practice 5.19: the width of the line and this much on each side.
 const CGA_ZONE_IN: f64 = 18.0;
@@ -278,6 +278,17 @@ pub fn method_in_zone(input: &Input) -> Option<DigMethod> {
     let dig = input.dig()?;
     dig.in_tolerance_zone.or(dig.method)
 }
+
+/// The settings that [`zone_limit`] reads.
+pub const ZONE_SETTINGS: &[Setting] = &[
+    Setting::table(
+        "tolerance-zone",
+        "in",
+        Tighter::Higher,
+        "zone on each side of a line, from its outside edge, in the United States",
+    ),
+    Setting::table("tolerance-zone-metric", "mm", Tighter::Higher, "the same in other countries"),
+];
 
 /// The zone of the place with its layers: the practice, the state, an amendment, the company.
 pub fn zone_limit(place: &Place, settings: &Settings) -> Limit {

@@ -2,6 +2,7 @@
 
 mod enclosure;
 mod place;
+mod receptacle;
 mod support;
 
 mod grounded_output;

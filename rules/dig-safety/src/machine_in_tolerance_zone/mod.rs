@@ -1,6 +1,8 @@
 //! A machine digs in the tolerance zone of a buried line.
 
-use crate::nearness::{CGA, Kept, Pair, forbidden_to_machines_in, method_in_zone, pairs, unknown_zone, zone_limit};
+use crate::nearness::{
+    CGA, Kept, Pair, ZONE_SETTINGS, forbidden_to_machines_in, method_in_zone, pairs, unknown_zone, zone_limit,
+};
 use crate::states::Place;
 use lintern_rule::compare::{below, plain};
 use lintern_rule::outcome::Layer;
@@ -12,15 +14,7 @@ pub const RULE: Rule = Rule {
     title: "A machine digs in the tolerance zone of a buried line",
     level: Level::Violation,
     waivable: true,
-    settings: &[
-        Setting::table(
-            "tolerance-zone",
-            "in",
-            Tighter::Higher,
-            "zone on each side of a line, from its outside edge, in the United States",
-        ),
-        Setting::table("tolerance-zone-metric", "mm", Tighter::Higher, "the same in other countries"),
-    ],
+    settings: ZONE_SETTINGS,
     citations: &[],
     doc: include_str!("doc.md"),
     check,

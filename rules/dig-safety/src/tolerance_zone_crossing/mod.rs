@@ -1,6 +1,6 @@
 //! Opened ground lies in the tolerance zone of a buried line: somebody has to dig by hand or vacuum there.
 
-use crate::nearness::{CGA, Kept, Pair, method_in_zone, pairs, unknown_zone, zone_limit};
+use crate::nearness::{CGA, Kept, Pair, ZONE_SETTINGS, method_in_zone, pairs, unknown_zone, zone_limit};
 use crate::states::Place;
 use lintern_rule::compare::plain;
 use lintern_rule::outcome::Layer;
@@ -12,15 +12,7 @@ pub const RULE: Rule = Rule {
     title: "A trench or hole lies in the tolerance zone of a buried line",
     level: Level::Reminder,
     waivable: true,
-    settings: &[
-        Setting::table(
-            "tolerance-zone",
-            "in",
-            Tighter::Higher,
-            "zone on each side of a line, from its outside edge, in the United States",
-        ),
-        Setting::table("tolerance-zone-metric", "mm", Tighter::Higher, "the same in other countries"),
-    ],
+    settings: ZONE_SETTINGS,
     citations: &[],
     doc: include_str!("doc.md"),
     check,

@@ -1,9 +1,9 @@
 //! A plug that stays in an outdoor receptacle under a cover that is tight only when closed.
 
-use crate::place::{Place, missing_exposure};
-use crate::support::{NO_CODE, connection, if_wired_in, is_nec, level};
+use crate::place::Place;
+use crate::receptacle::Provision;
+use crate::support::{NO_CODE, if_wired_in, is_nec, level};
 use lintern_rule::outcome::Confidence::Confirmed;
-use lintern_rule::plan::Connection;
 use lintern_rule::prelude::*;
 
 pub const RULE: Rule = Rule {
@@ -22,6 +22,8 @@ pub const RULE: Rule = Rule {
     check,
 };
 
+const PROVISION: Provision = Provision { key: "in-use-cover", stated: |feed| feed.in_use_cover };
+
 fn check(input: &Input, _: &Settings, report: &mut Report) {
     for (index, supply) in input.supplies().iter().enumerate() {
         let id = &supply.id;
@@ -33,32 +35,7 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
         if matches!(place, Place::Indoors | Place::UnderRoof { .. }) {
             continue;
         }
-        let Some(feed) = &supply.feed else {
-            report.undetermined(id, [format!("`feed` of {id}")]);
-            continue;
-        };
-        let connection = connection(feed);
-        if connection == Some(Connection::HardWired) {
-            continue;
-        }
-        if feed.in_use_cover == Some(true) {
-            report.checked(id);
-            continue;
-        }
-        let mut missing = Vec::new();
-        if connection.is_none() {
-            missing.push(format!("`feed.connection` of {id}"));
-        }
-        if feed.in_use_cover.is_none() {
-            missing.push(format!("`feed.in-use-cover` of {id}"));
-        }
-        if place == Place::Unsure {
-            missing.extend(missing_exposure(id));
-        }
-        if !missing.is_empty() {
-            report.undetermined(id, missing);
-            continue;
-        }
+        let Some(feed) = PROVISION.lacking(supply, place, report) else { continue };
         report
             .finding(id)
             .level(if is_nec(code) { level(code, Level::Violation) } else { Level::Advice })
