@@ -87,6 +87,16 @@ impl Limit {
         self.layers[self.governing].layer
     }
 
+    /// Who asks for the number, for a message: `practice` where the rule's own number governs.
+    pub fn asks(&self, practice: &'static str) -> &'static str {
+        match self.layer() {
+            Layer::Code => practice,
+            Layer::Region => "the law there asks for",
+            Layer::Local => "the local amendment asks for",
+            Layer::House => "the company asks for",
+        }
+    }
+
     /// The authority of the number that governs; none where it is that of the rule.
     pub(crate) fn basis(&self) -> Option<&outcome::Basis> {
         self.basis.as_ref()

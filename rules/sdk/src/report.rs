@@ -1,6 +1,6 @@
 //! What a rule says of a plan, collected.
 
-use crate::outcome::{AppliedLimit, Finding, RuleResult, Undetermined, WorkLine};
+use crate::outcome::{AppliedLimit, Finding, Layer, RuleResult, Undetermined, WorkLine};
 use crate::{Basis, Code, Level, Limit, Measure, Rule};
 
 /// The answer of one rule, filled while it runs.
@@ -142,9 +142,13 @@ impl FindingDraft<'_> {
         self
     }
 
-    /// The limit that it breaks, with its source in `work`, and with the authority of the layer that governs.
+    /// The limit that it breaks, with its source in `work`, and with the authority of the layer that governs. A local
+    /// amendment is law, so what would be advice is a violation of it; say [`level`](Self::level) before this.
     pub fn limited_by(mut self, limit: &Limit) -> Self {
         self.finding.limit = Some(Measure { value: limit.value(), unit: limit.unit().to_owned() });
+        if limit.layer() == Layer::Local && self.finding.level.unwrap_or(self.report.rule.level) == Level::Advice {
+            self.finding.level = Some(Level::Violation);
+        }
         if let Some(basis) = limit.basis() {
             self.finding.basis = basis.clone();
         }

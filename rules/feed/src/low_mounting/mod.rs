@@ -62,9 +62,10 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
                 .finding(id)
                 .field("mount-height")
                 .message(format!(
-                    "the underside of {id} is {} {unit} above grade{}; good practice is {} {unit} at least",
+                    "the underside of {id} is {} {unit} above grade{}; {} at least {} {unit}",
                     plain(measured),
                     if low_ground == Some(true) { " in low ground" } else { "" },
+                    least.asks("good practice is"),
                     plain(least.value())
                 ))
                 .measured(measured, unit)

@@ -3,7 +3,7 @@
 use crate::support::{Cables, missing_voltage};
 use lintern_rule::compare::{above, plain, shown};
 use lintern_rule::facts::NodeState;
-use lintern_rule::outcome::{BasisKind, Layer};
+use lintern_rule::outcome::BasisKind;
 use lintern_rule::prelude::*;
 
 /// IEC 60364-7-715 and BS 7671, 715.525: from the transformer's terminals to the farthest luminaire, % of the nominal
@@ -48,7 +48,6 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
     let governing =
         Limit::new("largest drop", CODE_LIMIT_PERCENT, "%", Tighter::Lower, source).given(settings, "limit");
     let limit = governing.value();
-    let amended = governing.layer() == Layer::Local;
     let cables = Cables::new(input);
     for (index, (luminaire, state)) in input.luminaires().iter().zip(input.judged().luminaires()).enumerate() {
         let id = &luminaire.id;
@@ -67,8 +66,6 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
         let breaks_code = code_has_limit && in_cables.is_some_and(|drop| above(drop, CODE_LIMIT_PERCENT));
         let (level, basis) = match (breaks_code, code_has_limit) {
             (true, _) => (Level::Violation, RULE.basis(input.project().code)),
-            // A local amendment is law.
-            (false, _) if amended => (Level::Violation, Basis::PRACTICE),
             // Inside the code's limit, but not inside the company's.
             (false, true) => (Level::Advice, Basis::PRACTICE),
             (false, false) => (Level::Advice, Basis { kind: BasisKind::Practice, ..RULE.basis(input.project().code) }),

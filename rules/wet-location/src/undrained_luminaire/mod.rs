@@ -97,8 +97,9 @@ fn check_gravel(id: &str, hole: &Excavation, settings: &Settings, report: &mut R
         .finding(id)
         .field("excavation.base-depth")
         .message(format!(
-            "{id} stands on {} {unit} of gravel; the practice is at least {} {unit}",
+            "{id} stands on {} {unit} of gravel; {} at least {} {unit}",
             seen(bed, least),
+            limit.asks("the practice is"),
             plain(least)
         ))
         .measured(bed, unit)
