@@ -39,7 +39,7 @@ pub fn resolve(settings: &[Settings], rules: &[&RuleDescription]) -> (BTreeMap<S
                 Ok((described, value)) => {
                     loosened.extend(loosening(described, &value));
                     if described.default.is_none() {
-                        entry.notes.push(of_table(&rule.id, described, &value, given.reason.as_deref()));
+                        entry.notes.extend(of_table(rule, described, &value, given.reason.as_deref()));
                     }
                     entry.values.push(GivenSetting {
                         name: described.name.clone(),
@@ -56,8 +56,7 @@ pub fn resolve(settings: &[Settings], rules: &[&RuleDescription]) -> (BTreeMap<S
                 Err(error) => errors.push(error),
             }
         }
-        let of_code = rule.citations.iter().any(|citation| citation.basis.kind == BasisKind::Code);
-        if of_code && !loosened.is_empty() {
+        if is_of_code(rule) && !loosened.is_empty() {
             let what = loosened.join(", ");
             match &given.reason {
                 Some(reason) => {
@@ -180,7 +179,9 @@ pub fn plain_limits(rule: &RuleDescription, given: &[GivenSetting], authority: &
         for setting in given.iter().filter(|setting| setting.name == described.name) {
             let SettingValue::Number(value) = setting.value else { continue };
             limit.layers.push((setting.layer, value, setting.source.clone()));
-            if setting.replaces || described.tighter.is_stricter(value, limit.layers[limit.governing].1) {
+            let own_practice = limit.governing == 0 && !is_of_code(rule);
+            if setting.replaces || own_practice || described.tighter.is_stricter(value, limit.layers[limit.governing].1)
+            {
                 limit.governing = limit.layers.len() - 1;
             }
         }
@@ -249,17 +250,30 @@ fn loosening(described: &SettingDescription, value: &SettingValue) -> Option<Str
     looser.then(|| format!("{} from {} to {}", described.name, text(default), text(value)))
 }
 
-/// What every output says of a value for a limit that has a table of its own.
-fn of_table(rule: &str, described: &SettingDescription, value: &SettingValue, reason: Option<&str>) -> String {
-    let (name, value) = (&described.name, shown(value, &described.unit));
-    match reason {
+/// What every output says of a value for a limit of the code that has a table of its own.
+fn of_table(
+    rule: &RuleDescription,
+    described: &SettingDescription,
+    value: &SettingValue,
+    reason: Option<&str>,
+) -> Option<String> {
+    if !is_of_code(rule) {
+        return None;
+    }
+    let (id, name, value) = (&rule.id, &described.name, shown(value, &described.unit));
+    Some(match reason {
         Some(reason) => {
-            format!("the configuration sets {name} of {rule} to {value} in place of the code's limit; reason: {reason}")
+            format!("the configuration sets {name} of {id} to {value} in place of the code's limit; reason: {reason}")
         }
         None => {
-            format!("the configuration sets {name} of {rule} to {value}; where the code is stricter, the code governs")
+            format!("the configuration sets {name} of {id} to {value}; where the code is stricter, the code governs")
         }
-    }
+    })
+}
+
+/// Whether the rule rests on a code anywhere, so that a company needs a reason to loosen it.
+fn is_of_code(rule: &RuleDescription) -> bool {
+    rule.citations.iter().any(|citation| citation.basis.kind == BasisKind::Code)
 }
 
 /// A value as the configuration writes it.

@@ -113,3 +113,21 @@ fn amendments_outside_the_repository_are_refused() {
     let outcome = site(config, COUNTY, PLAN).lintern(&["check", "--as-of", "2026-03-01"]);
     assert_eq!(outcome.code, 2, "{}", outcome.out);
 }
+
+/// 12 in is the practice; 10 in a company may decide, but not against its county.
+#[test]
+fn a_company_loosens_a_practice_without_a_reason_but_not_an_amendment() {
+    let low = PLAN.replace("id: S1, type: box }", "id: S1, type: box, mount-height: 11 in, exposure: wet }");
+    let config = format!("{CONFIG}  settings: {{ feed/low-mounting: {{ minimum-height: 10 in }} }}\n");
+    let found = |county: &str| {
+        let json = check(&site(&config, county, &low), "2026-03-01").json();
+        let findings = json["plans"][0]["findings"].as_array().unwrap().clone();
+        findings.into_iter().find(|f| f["rule"] == "feed/low-mounting")
+    };
+    assert_eq!(found(COUNTY), None, "11 in is above the 10 in of the company");
+    let county = format!(
+        "{COUNTY}  - {{ rule: feed/low-mounting, setting: minimum-height, limit: 14 in, section: \"15.04.320\", date: 2026-01-01 }}\n"
+    );
+    let finding = found(&county).expect("11 in is below the 14 in of the county");
+    assert_eq!((finding["limit"]["value"].as_f64(), finding["level"].as_str()), (Some(14.0), Some("violation")));
+}

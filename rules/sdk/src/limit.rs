@@ -6,7 +6,8 @@ use crate::{Basis, Settings, Tighter};
 /// A limit in the making, layer by layer.
 ///
 /// A region and a local amendment replace the number before them, since they are law. A company's
-/// number counts where it is stricter; a looser one only with a reason, which every output shows.
+/// number counts where it is stricter; a looser one only with a reason, which every output shows, or
+/// where the number before it is the rule's own and rests on practice alone.
 #[derive(Debug, Clone)]
 pub struct Limit {
     name: String,
@@ -54,7 +55,8 @@ impl Limit {
         self.settings.push(name.to_owned());
         for (setting, value) in settings.numbers(name) {
             self.layers.push(LimitLayer { layer: setting.layer, value, source: setting.source.clone() });
-            if setting.replaces || self.tighter.is_stricter(value, self.value()) {
+            let own_practice = self.layer() == Layer::Code && settings.is_practice();
+            if setting.replaces || own_practice || self.tighter.is_stricter(value, self.value()) {
                 self.governing = self.layers.len() - 1;
                 self.basis = Some(setting.basis.clone());
             }
@@ -118,21 +120,23 @@ impl Limit {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::outcome::{BasisKind, SettingGiven, SettingValue};
-    use crate::{Input, Level, Report, Rule, Setting};
+    use crate::outcome::{BasisKind, Confidence, SettingGiven, SettingValue};
+    use crate::{Citation, Code, Input, Level, Report, Rule, Setting};
 
     fn nothing(_: &Input, _: &Settings, _: &mut Report) {}
 
-    static RULE: Rule = Rule {
+    const RULE: Rule = Rule {
         id: "t/r",
         title: "",
         level: Level::Advice,
         waivable: true,
         settings: &[Setting::table("minimum", "in", Tighter::Higher, "")],
-        citations: &[],
+        citations: &[Citation::nec(Code::Nec2023, "300.5", Confidence::Confirmed)],
         doc: "",
         check: nothing,
     };
+
+    const PRACTICE: Rule = Rule { citations: &[], ..RULE };
 
     fn given(layer: Layer, value: f64, replaces: bool) -> SettingGiven {
         let kind = if layer == Layer::Local { BasisKind::Code } else { BasisKind::Practice };
@@ -147,10 +151,21 @@ mod tests {
         }
     }
 
-    fn value(settings: &[SettingGiven]) -> (f64, Layer) {
+    fn value_of(rule: &'static Rule, settings: &[SettingGiven]) -> (f64, Layer) {
         let limit = Limit::new("cover", 6.0, "in", Tighter::Higher, "Table 300.5");
-        let limit = limit.given(&Settings::new(&RULE, settings), "minimum");
+        let limit = limit.given(&Settings::new(rule, settings), "minimum");
         (limit.value(), limit.layer())
+    }
+
+    fn value(settings: &[SettingGiven]) -> (f64, Layer) {
+        value_of(&RULE, settings)
+    }
+
+    #[test]
+    fn a_company_loosens_practice_freely_and_an_amendment_only_with_a_reason() {
+        let house = || given(Layer::House, 4.0, false);
+        assert_eq!(value_of(&PRACTICE, &[house()]), (4.0, Layer::House));
+        assert_eq!(value_of(&PRACTICE, &[given(Layer::Local, 8.0, true), house()]), (8.0, Layer::Local));
     }
 
     #[test]

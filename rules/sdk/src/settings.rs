@@ -1,6 +1,6 @@
 //! The settings that a rule runs with: the company's, or the rule's own defaults.
 
-use crate::outcome::{SettingGiven, SettingValue};
+use crate::outcome::{BasisKind, SettingGiven, SettingValue};
 use crate::rule::SettingDefault;
 use crate::{Rule, Setting, Tighter};
 
@@ -23,10 +23,21 @@ impl<'a> Settings<'a> {
     pub fn number(&self, name: &str) -> f64 {
         let described = self.described(name);
         let SettingDefault::Number(default) = described.default else { self.mismatch(name, "a number") };
+        let mut own = true;
         self.numbers(name).fold(default, |current, (setting, value)| {
-            let taken = setting.replaces || described.tighter == Tighter::Neither;
-            if taken || described.tighter.is_stricter(value, current) { value } else { current }
+            let stricter = described.tighter == Tighter::Neither || described.tighter.is_stricter(value, current);
+            if setting.replaces || stricter || (own && self.is_practice()) {
+                own = false;
+                value
+            } else {
+                current
+            }
         })
+    }
+
+    /// Whether the rule's own numbers are practice everywhere, so that a company may loosen them without a reason.
+    pub(crate) fn is_practice(&self) -> bool {
+        self.rule.citations.iter().all(|citation| citation.basis.kind == BasisKind::Practice)
     }
 
     /// What amendments and the company give for a number, in the order of their layers.
