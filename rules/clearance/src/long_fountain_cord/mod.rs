@@ -4,7 +4,7 @@ use crate::support::{Family, family, level};
 use crate::table::FOUNTAIN_CORD;
 use crate::underwater::submerged;
 use lintern_rule::compare::{above, plain, shown};
-use lintern_rule::outcome::Confidence::Confirmed;
+use lintern_rule::outcome::Confidence::{Confirmed, Memory};
 use lintern_rule::plan::ZoneKind;
 use lintern_rule::prelude::*;
 
@@ -26,7 +26,7 @@ pub const RULE: Rule = Rule {
 pub const FOUNTAIN_LUMINAIRES: &[Citation] = &[
     Citation::nec(Code::Nec2017, "680.51", Confirmed),
     Citation::nec(Code::Nec2020, "680.51", Confirmed),
-    Citation::nec(Code::Nec2023, "680.51", Confirmed),
+    Citation::nec(Code::Nec2023, "680.51", Memory),
     Citation::unconfirmed(Code::Nec2026, "NFPA 70", Some("2026")),
 ];
 

@@ -167,6 +167,7 @@ fn fountain_basis(code: Code) -> Basis {
         Code::Nec2017 => Basis::code("NFPA 70", "2017", "680.58"),
         Code::Nec2020 => Basis::code("NFPA 70", "2020", "680.58"),
         Code::Nec2026 => Basis { section: None, ..Basis::code("NFPA 70", "2026", "") },
-        _ => Basis::code("NFPA 70", "2023", "680.58"),
+        // The text of this edition was not read.
+        _ => Basis { section: None, ..Basis::code("NFPA 70", "2023", "") },
     }
 }

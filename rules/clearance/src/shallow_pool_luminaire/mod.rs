@@ -6,7 +6,7 @@ use crate::table::{LEAST_LENS_DEPTH, LENS_DEPTH};
 use crate::underwater::submerged;
 use crate::water::BATHING;
 use lintern_rule::compare::{below, plain, shown};
-use lintern_rule::outcome::Confidence::Confirmed;
+use lintern_rule::outcome::Confidence::{Confirmed, Memory};
 use lintern_rule::plan::Aim;
 use lintern_rule::prelude::*;
 
@@ -22,7 +22,7 @@ pub const RULE: Rule = Rule {
     citations: &[
         Citation::nec(Code::Nec2017, "680.23(A)(5)", Confirmed),
         Citation::nec(Code::Nec2020, "680.23(A)(5)", Confirmed),
-        Citation::nec(Code::Nec2023, "680.23(A)(5)", Confirmed),
+        Citation::nec(Code::Nec2023, "680.23(A)(5)", Memory),
         Citation::unconfirmed(Code::Nec2026, "NFPA 70", Some("2026")),
     ],
     doc: include_str!("doc.md"),

@@ -125,11 +125,12 @@ fn listed(
         (Code::Nec2026, _) => (Level::Reminder, Basis { section: None, ..Basis::code("NFPA 70", "2026", "") }),
         (Code::Nec2017, true) => (Level::Violation, Basis::code("NFPA 70", "2017", "680.24(B)")),
         (Code::Nec2020, true) => (Level::Violation, Basis::code("NFPA 70", "2020", "680.24(B)")),
-        (_, true) => (Level::Violation, Basis::code("NFPA 70", "2023", "680.24(B)")),
+        // The text of 680.22 and 680.24 in this edition was not read.
+        (_, true) => (Level::Violation, Basis { section: None, ..Basis::code("NFPA 70", "2023", "") }),
         // The 2017 edition has no such section for other equipment.
         (Code::Nec2017, false) => (Level::Advice, Basis::PRACTICE),
         (Code::Nec2020, false) => (Level::Violation, Basis::code("NFPA 70", "2020", "680.22(E)")),
-        (_, false) => (Level::Violation, Basis::code("NFPA 70", "2023", "680.22(E)")),
+        (_, false) => (Level::Violation, Basis { section: None, ..Basis::code("NFPA 70", "2023", "") }),
     };
     report
         .finding(&supply.id)

@@ -1,7 +1,7 @@
 //! An overhead span of cable that hangs from trees.
 
 use crate::support::level;
-use lintern_rule::outcome::Confidence::Confirmed;
+use lintern_rule::outcome::Confidence::{Confirmed, Memory};
 use lintern_rule::plan::{Method, Supports};
 use lintern_rule::prelude::*;
 
@@ -12,7 +12,7 @@ pub const RULE: Rule = Rule {
     waivable: true,
     settings: &[],
     citations: &[
-        Citation::nec(Code::Nec2017, "225.26", Confirmed),
+        Citation::nec(Code::Nec2017, "225.26", Memory),
         Citation::nec(Code::Nec2020, "225.26", Confirmed),
         Citation::nec(Code::Nec2023, "225.26", Confirmed),
         Citation::unconfirmed(Code::Nec2026, "NFPA 70", Some("2026")),

@@ -4,7 +4,7 @@ use crate::pool_system::{Conditions, outputs_above_contact_limit};
 use crate::support::{Family, NO_FEED, family, feeds, level, sentence_list, supplies};
 use crate::underwater::{Submerged, submerged, without_water};
 use crate::water::{BATHING, POOLS};
-use lintern_rule::outcome::Confidence::Confirmed;
+use lintern_rule::outcome::Confidence::{Confirmed, Memory};
 use lintern_rule::prelude::*;
 
 pub const RULE: Rule = Rule {
@@ -16,7 +16,7 @@ pub const RULE: Rule = Rule {
     citations: &[
         Citation::nec(Code::Nec2017, "680.23(A)", Confirmed),
         Citation::nec(Code::Nec2020, "680.23(A)", Confirmed),
-        Citation::nec(Code::Nec2023, "680.23(A)", Confirmed),
+        Citation::nec(Code::Nec2023, "680.23(A)", Memory),
         Citation::unconfirmed(Code::Nec2026, "NFPA 70", Some("2026")),
     ],
     doc: include_str!("doc.md"),
@@ -84,7 +84,8 @@ fn in_fountain(input: &Input, own: &Submerged, outputs: &[(u32, u32)], code: Cod
         Code::Nec2017 => Basis::code("NFPA 70", "2017", "680.51"),
         Code::Nec2020 => Basis::code("NFPA 70", "2020", "680.51(A)"),
         Code::Nec2026 => Basis { section: None, ..Basis::code("NFPA 70", "2026", "") },
-        _ => Basis::code("NFPA 70", "2023", "680.51"),
+        // The text of this edition was not read.
+        _ => Basis { section: None, ..Basis::code("NFPA 70", "2023", "") },
     };
     settle(input, own, conditions, Some(basis), report);
 }
