@@ -39,7 +39,7 @@ pub fn resolve(settings: &[Settings], rules: &[&RuleDescription]) -> (BTreeMap<S
                 Ok((described, value)) => {
                     loosened.extend(loosening(described, &value));
                     if described.default.is_none() {
-                        entry.notes.extend(of_table(rule, described, &value, given.reason.as_deref()));
+                        entry.notes.push(of_table(rule, described, &value, given.reason.as_deref()));
                     }
                     entry.values.push(GivenSetting {
                         name: described.name.clone(),
@@ -250,25 +250,23 @@ fn loosening(described: &SettingDescription, value: &SettingValue) -> Option<Str
     looser.then(|| format!("{} from {} to {}", described.name, text(default), text(value)))
 }
 
-/// What every output says of a value for a limit of the code that has a table of its own.
+/// What every output says of a value for a limit that has a table of its own. The table may hold the law of a state,
+/// which a rule cites by finding and not in its description, so it is said of every such rule.
 fn of_table(
     rule: &RuleDescription,
     described: &SettingDescription,
     value: &SettingValue,
     reason: Option<&str>,
-) -> Option<String> {
-    if !is_of_code(rule) {
-        return None;
-    }
+) -> String {
     let (id, name, value) = (&rule.id, &described.name, shown(value, &described.unit));
-    Some(match reason {
-        Some(reason) => {
-            format!("the configuration sets {name} of {id} to {value} in place of the code's limit; reason: {reason}")
-        }
-        None => {
-            format!("the configuration sets {name} of {id} to {value}; where the code is stricter, the code governs")
-        }
-    })
+    match reason {
+        Some(reason) => format!(
+            "the configuration sets {name} of {id} to {value} in place of what the code or the law asks for; reason: {reason}"
+        ),
+        None => format!(
+            "the configuration sets {name} of {id} to {value}; where the code or the law is stricter, that governs"
+        ),
+    }
 }
 
 /// Whether the rule rests on a code anywhere, so that a company needs a reason to loosen it.

@@ -131,3 +131,16 @@ fn a_company_loosens_a_practice_without_a_reason_but_not_an_amendment() {
     let finding = found(&county).expect("11 in is below the 14 in of the county");
     assert_eq!((finding["limit"]["value"].as_f64(), finding["level"].as_str()), (Some(14.0), Some("violation")));
 }
+
+/// Oregon's zone is 24 in (OAR 952-001-0090(3)(c)).
+#[test]
+fn what_a_company_sets_beside_the_law_of_a_state_is_shown_in_every_output() {
+    let assumed = |setting: &str| {
+        let config = format!("lintern: 1\nrules:\n  settings: {{ dig-safety/machine-in-tolerance-zone: {setting} }}\n");
+        check(&site(&config, COUNTY, PLAN), "2026-03-01").json()["plans"][0]["assumptions"].to_string()
+    };
+    let tightens = assumed("{ tolerance-zone: 18 in }");
+    assert!(tightens.contains("to 18 in; where the code or the law is stricter, that governs"), "{tightens}");
+    let replaces = assumed("{ tolerance-zone: 18 in, reason: \"agreed with the operator\" }");
+    assert!(replaces.contains("in place of what the code or the law asks for; reason: agreed"), "{replaces}");
+}
