@@ -58,33 +58,42 @@ pub struct Waiver {
 
 /// Reads a plan of a repository. Never fails: what is wrong is in [`Loaded::diagnostics`].
 pub fn load(repository: &Repository, path: &Path) -> Loaded {
-    let file = repository.relative(path);
-    let mut loaded = Loaded {
-        file: file.clone(),
-        sha256: String::new(),
-        sources: Sources::default(),
-        doc: None,
-        layout: None,
-        waivers: Vec::new(),
-        diagnostics: Vec::new(),
-        trees: Vec::new(),
-        index: OnceLock::new(),
-    };
-    let mut errors = Diagnostics::default();
     match yaml::read(path) {
-        Err(error) => errors.push(|| Diagnostic::new(None, format!("can't read {file}: {error}"))),
-        Ok(bytes) => {
-            loaded.sha256 = sha256_hex(&bytes);
-            if let Some(tree) = yaml::parse(&file, &bytes, &mut loaded.sources, &mut errors) {
-                loaded.read(tree, repository, path, &mut errors);
-            }
+        Ok(bytes) => load_text(repository, path, &bytes),
+        Err(error) => {
+            let file = repository.relative(path);
+            let problem = Diagnostic::new(None, format!("can't read {file}: {error}"));
+            Loaded { diagnostics: vec![problem], ..Loaded::nothing(file) }
         }
+    }
+}
+
+/// Reads a plan from its text as if it stood at `path` in the repository: a plan that is not written yet.
+pub fn load_text(repository: &Repository, path: &Path, bytes: &[u8]) -> Loaded {
+    let mut loaded = Loaded { sha256: sha256_hex(bytes), ..Loaded::nothing(repository.relative(path)) };
+    let mut errors = Diagnostics::default();
+    if let Some(tree) = yaml::parse(&loaded.file, bytes, &mut loaded.sources, &mut errors) {
+        loaded.read(tree, repository, path, &mut errors);
     }
     loaded.diagnostics = errors.into_sorted();
     loaded
 }
 
 impl Loaded {
+    fn nothing(file: String) -> Self {
+        Self {
+            file,
+            sha256: String::new(),
+            sources: Sources::default(),
+            doc: None,
+            layout: None,
+            waivers: Vec::new(),
+            diagnostics: Vec::new(),
+            trees: Vec::new(),
+            index: OnceLock::new(),
+        }
+    }
+
     fn read(&mut self, tree: Tree, repository: &Repository, path: &Path, errors: &mut Diagnostics) {
         let plan = de::read::<PlanDoc>(&tree, errors);
         self.trees.push(tree);

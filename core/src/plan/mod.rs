@@ -20,7 +20,7 @@ pub mod snippet;
 pub(crate) mod yaml;
 
 pub use diagnostic::{Diagnostic, LineColumn, Report, SourceFile, Sources};
-pub use load::{Loaded, PLAN_FORMAT, Waiver, load};
+pub use load::{Loaded, PLAN_FORMAT, Waiver, load, load_text};
 pub use locate::ElementKind;
 pub use schema::schema;
 pub(crate) use yaml::elide;

@@ -66,6 +66,8 @@ pub(super) struct Graph {
     pub(super) branches: Vec<Branch>,
     /// Resistance of each segment's loop, ohm, by run.
     pub(super) segment_ohms: Vec<Vec<f64>>,
+    /// Resistance of one pole of each run, ohm/m.
+    pub(super) pole_ohms_per_m: Vec<f64>,
     pub(super) parts: Vec<Part>,
     /// Part of each node that a [`NodeRef`] can name; `usize::MAX` for the others.
     pub(super) part_of: Vec<usize>,
@@ -122,6 +124,7 @@ impl Graph {
             nodes: first_luminaire + layout.luminaires.len(),
             branches: Vec::new(),
             segment_ohms: Vec::with_capacity(layout.runs.len()),
+            pole_ohms_per_m: Vec::with_capacity(layout.runs.len()),
             parts: Vec::new(),
             part_of: Vec::new(),
             groups: Vec::new(),
@@ -139,9 +142,11 @@ impl Graph {
                 _ => self.ohms_per_m(layout, case, &cable_run.cable),
             };
             last = Some((&cable_run.cable, ohms_per_m));
+            let pole_ohms_per_m = ohms_per_m / f64::from(cable_run.cable.parallel.max(1));
+            self.pole_ohms_per_m.push(pole_ohms_per_m);
             let mut of_run = Vec::with_capacity(cable_run.segments.len());
             for (segment, piece) in cable_run.segments.iter().enumerate() {
-                let ohms = loop_ohms(layout, piece, ohms_per_m / f64::from(cable_run.cable.parallel.max(1)));
+                let ohms = loop_ohms(layout, piece, pole_ohms_per_m);
                 bare_splice |= splice_ohms(layout, piece.from).is_none() || splice_ohms(layout, piece.to).is_none();
                 of_run.push(ohms);
                 self.branches.push(Branch {
@@ -284,7 +289,7 @@ impl Part {
 }
 
 /// Resistance of a segment's loop: both poles, with the splices at both ends in each, ohm.
-fn loop_ohms(layout: &Layout, segment: &Segment, pole_ohms_per_m: f64) -> f64 {
+pub(super) fn loop_ohms(layout: &Layout, segment: &Segment, pole_ohms_per_m: f64) -> f64 {
     let splices = splice_ohms(layout, segment.from).unwrap_or(0.0) + splice_ohms(layout, segment.to).unwrap_or(0.0);
     2.0 * (pole_ohms_per_m * segment.length_m + splices) + segment.added_ohms
 }

@@ -63,15 +63,24 @@ impl Conductances {
             rows.extend_from_slice(&own);
             starts.push(rows.len());
         }
-        let mut between = vec![0.0; rows.len()];
-        for link in links {
-            let (column, row) = ends(link);
-            let own = starts[column]..starts[column + 1];
-            if let Ok(at) = rows[own.clone()].binary_search(&row) {
-                between[own.start + at] += link.2;
+        let empty = vec![0.0; rows.len()];
+        let mut this = Self { place, starts, reduced: empty.clone(), rows, between: empty, pivots: vec![0.0; nodes] };
+        this.refill(links);
+        this
+    }
+
+    /// The same network with other conductances: the same pairs of nodes in any order. The order of elimination and
+    /// the pattern of the factors stay.
+    pub(super) fn refill(&mut self, links: &[(usize, usize, f64)]) {
+        self.between.fill(0.0);
+        for &(a, b, siemens) in links {
+            let (a, b) = (self.place[a], self.place[b]);
+            let (column, row) = (a.min(b), a.max(b));
+            let own = self.starts[column]..self.starts[column + 1];
+            if let Ok(at) = self.rows[own.clone()].binary_search(&row) {
+                self.between[own.start + at] += siemens;
             }
         }
-        Self { place, starts, reduced: between.clone(), rows, between, pivots: vec![0.0; nodes] }
     }
 
     /// Factors the network with a conductance to ground at each node, S, which may be negative.

@@ -7,6 +7,7 @@
 //! The model: two conductors, each segment a resistance, each output an EMF behind a resistance,
 //! each luminaire a load at its node. Phase and reactance are neglected.
 
+mod bench;
 mod build;
 mod currents;
 mod cutout;
@@ -14,6 +15,8 @@ mod matrix;
 mod newton;
 mod potential;
 mod supplies;
+
+pub use bench::{Bench, Tweak};
 
 use super::{Case, LuminaireState, NodeState, SegmentState, Solution, Unsolved, UnsolvedPart};
 use crate::layout::{Layout, LuminaireType, NodeRef};
@@ -28,16 +31,16 @@ use std::collections::BTreeSet;
 
 /// The electrical state of the layout in one case.
 pub fn solve(layout: &Layout, case: Case) -> Solution {
-    let mut graph = Graph::new(layout, case);
-    let potentials = Potentials::new(&mut graph);
-    let mut network = Network::new(layout, graph, potentials);
-    for group in std::mem::take(&mut network.graph.groups) {
-        network.solve_group(&group);
+    let mut network = Network::new(layout, Graph::new(layout, case));
+    for group in 0..network.graph.groups.len() {
+        network.solve_group(group, None);
     }
-    network.finish(case)
+    let assumptions = network.assumptions();
+    network.finish(case, assumptions)
 }
 
 /// The network while its groups are being solved.
+#[derive(Clone)]
 struct Network<'a> {
     layout: &'a Layout,
     graph: Graph,
@@ -50,11 +53,15 @@ struct Network<'a> {
     /// Whether each part has an answer.
     answered: Vec<bool>,
     luminaires: Vec<LuminaireState>,
-    unsolved: Vec<UnsolvedPart>,
+    /// Why a group has no answer, by group.
+    unsolved: Vec<Vec<UnsolvedPart>>,
+    /// Share of what its type asks for that each luminaire draws: 1 but for a what-if.
+    load_factors: Vec<f64>,
 }
 
 impl<'a> Network<'a> {
-    fn new(layout: &'a Layout, graph: Graph, potentials: Potentials) -> Self {
+    fn new(layout: &'a Layout, mut graph: Graph) -> Self {
+        let potentials = Potentials::new(&mut graph);
         let nodes = graph.nodes;
         Self {
             layout,
@@ -63,26 +70,29 @@ impl<'a> Network<'a> {
             no_load_drops: vec![0.0; nodes],
             answered: vec![false; graph.parts.len()],
             luminaires: vec![LuminaireState::default(); layout.luminaires.len()],
-            unsolved: Vec::new(),
+            unsolved: vec![Vec::new(); graph.groups.len()],
+            load_factors: vec![1.0; layout.luminaires.len()],
             graph,
             potentials,
         }
     }
 
-    /// Solves one group, or notes why it has no answer.
-    fn solve_group(&mut self, group: &Group) {
+    /// Solves one group, or notes why it has no answer. `order` is its network from a solve before, if the same
+    /// branches have a resistance now. Gives its network for the next one.
+    fn solve_group(&mut self, index: usize, order: Option<Conductances>) -> Option<Conductances> {
+        let group = &self.graph.groups[index].clone();
         if group.parts.iter().any(|part| self.graph.parts[*part].fault.is_some()) {
             for &part in &group.parts {
                 let part = &self.graph.parts[part];
-                self.unsolved.push(UnsolvedPart {
+                self.unsolved[index].push(UnsolvedPart {
                     reason: part.fault.unwrap_or(Unsolved::SharesUnsolvedSupply),
                     outputs: part.outputs.clone(),
                     nodes: part.nodes.clone(),
                 });
             }
-            return;
+            return None;
         }
-        let mut system = self.system(group);
+        let mut system = self.system(group, order);
         match cutout::raise(&mut system) {
             Ok(end) => self.take(group, &system.loads, &end),
             Err(reason) => {
@@ -91,13 +101,14 @@ impl<'a> Network<'a> {
                 let mut nodes: Vec<NodeRef> = parts().flat_map(|part| part.nodes.iter().copied()).collect();
                 outputs.sort_unstable();
                 nodes.sort_unstable();
-                self.unsolved.push(UnsolvedPart { reason, outputs, nodes });
+                self.unsolved[index].push(UnsolvedPart { reason, outputs, nodes });
             }
         }
+        Some(system.conductances)
     }
 
     /// The equations of a group.
-    fn system(&mut self, group: &Group) -> System {
+    fn system(&mut self, group: &Group, order: Option<Conductances>) -> System {
         let held = self.potentials.root[build::GROUND];
         let mut unknowns = 0;
         for &index in &group.branches {
@@ -133,8 +144,15 @@ impl<'a> Network<'a> {
             }
         }
         let parts = || group.parts.iter().map(|part| &self.graph.parts[*part]);
+        let conductances = match order {
+            Some(mut order) => {
+                order.refill(&links);
+                order
+            }
+            None => Conductances::new(unknowns, &links),
+        };
         System {
-            conductances: Conductances::new(unknowns, &links),
+            conductances,
             to_ground,
             source_amps,
             loads: self.loads(group),
@@ -149,7 +167,8 @@ impl<'a> Network<'a> {
             for &node in &part.nodes {
                 let NodeRef::Luminaire(luminaire) = node else { continue };
                 let kind = &self.layout.luminaires[luminaire].kind;
-                let Some(draw) = draw(kind, part.alternating == Some(true)) else { continue };
+                let power = asked(kind, part.alternating == Some(true)) * self.load_factors[luminaire];
+                let Some(draw) = draw(kind, power) else { continue };
                 let node = self.graph.node(node);
                 loads.push(Load {
                     luminaire,
@@ -201,6 +220,26 @@ impl<'a> Network<'a> {
         }
     }
 
+    /// Takes back what a solve before said of a group.
+    fn forget(&mut self, group: usize) {
+        for &part in &self.graph.groups[group].parts {
+            self.answered[part] = false;
+            for &node in &self.graph.parts[part].nodes {
+                self.solved.drawn_amps[self.graph.node(node)] = 0.0;
+                if let NodeRef::Luminaire(luminaire) = node {
+                    self.luminaires[luminaire] = LuminaireState::default();
+                }
+            }
+        }
+        for &branch in &self.graph.groups[group].branches {
+            let branch = &self.graph.branches[branch];
+            for node in [branch.from, branch.to].into_iter().filter(|node| *node != build::GROUND) {
+                self.solved.drops[node] = 0.0;
+                self.no_load_drops[node] = 0.0;
+            }
+        }
+    }
+
     fn volts(&self, node: NodeRef, drops: &[f64]) -> f64 {
         let node = self.graph.node(node);
         self.potentials.top_volts[node] - drops[node]
@@ -226,9 +265,19 @@ impl<'a> Network<'a> {
         state
     }
 
-    fn finish(mut self, case: Case) -> Solution {
+    /// What is assumed of the network, whatever its numbers are.
+    fn assumptions(&self) -> BTreeSet<String> {
+        let mut assumptions = self.graph.assumptions.clone();
+        for (index, luminaire) in self.layout.luminaires.iter().enumerate() {
+            let on_ac = self.graph.part(NodeRef::Luminaire(index)).alternating == Some(true);
+            assume_of_luminaire(&luminaire.kind, on_ac, &mut assumptions);
+        }
+        supplies::assumptions(self, &mut assumptions);
+        assumptions
+    }
+
+    fn finish(mut self, case: Case, assumptions: BTreeSet<String>) -> Solution {
         let amps = currents::currents(&self.graph, &self.potentials, &self.solved);
-        let mut assumptions = std::mem::take(&mut self.graph.assumptions);
         for luminaire in 0..self.luminaires.len() {
             let node = NodeRef::Luminaire(luminaire);
             let kind = &self.layout.luminaires[luminaire].kind;
@@ -236,18 +285,17 @@ impl<'a> Network<'a> {
             let on_ac = self.graph.part(node).alternating == Some(true);
             self.luminaires[luminaire].node = state;
             self.luminaires[luminaire].power_factor_assumed = on_ac && lacks_power_factor(kind);
-            assume_of_luminaire(kind, on_ac, &mut assumptions);
         }
         let junctions = (0..self.layout.junctions.len()).map(|j| self.node_state(NodeRef::Junction(j), None)).collect();
         let segments = self.segments(&amps);
-        let supplies = supplies::supplies(&self, &amps, &segments, &mut assumptions);
+        let supplies = supplies::supplies(&self, &amps, &segments);
         Solution {
             case,
             junctions,
             luminaires: self.luminaires,
             segments,
             supplies,
-            unsolved: self.unsolved,
+            unsolved: self.unsolved.into_iter().flatten().collect(),
             assumptions: assumptions.into_iter().collect(),
         }
     }
@@ -277,9 +325,8 @@ fn asked(kind: &LuminaireType, on_ac: bool) -> f64 {
     }
 }
 
-/// What a luminaire of a type draws; `None` when it draws nothing.
-fn draw(kind: &LuminaireType, on_ac: bool) -> Option<Draw> {
-    let power = asked(kind, on_ac);
+/// What a luminaire of a type draws that asks for this power, VA on AC and W on DC; `None` when it draws nothing.
+fn draw(kind: &LuminaireType, power: f64) -> Option<Draw> {
     let nominal = kind.nominal.si();
     (power > 0.0).then(|| match kind.load {
         LoadModel::ConstantPower => Draw::Power(power),

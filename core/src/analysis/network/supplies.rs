@@ -3,7 +3,7 @@
 use super::super::{OutputState, SegmentState, SupplyState};
 use super::build::{Origin, Part};
 use super::{Network, asked, lacks_power_factor};
-use crate::layout::{NodeRef, Supply};
+use crate::layout::{NodeRef, Output, Supply, SupplyType};
 use crate::plan::model::OutputCurrent;
 use crate::plan::scalar::Rating;
 use std::collections::BTreeSet;
@@ -22,12 +22,7 @@ struct Sums {
 }
 
 /// State of each supply of the plan.
-pub(super) fn supplies(
-    network: &Network,
-    amps: &[Option<f64>],
-    segments: &[Vec<SegmentState>],
-    assumptions: &mut BTreeSet<String>,
-) -> Vec<SupplyState> {
+pub(super) fn supplies(network: &Network, amps: &[Option<f64>], segments: &[Vec<SegmentState>]) -> Vec<SupplyState> {
     let sums = sums(network, segments);
     let mut delivered: Vec<Vec<Option<f64>>> =
         network.layout.supplies.iter().map(|s| vec![None; s.kind.outputs.len()]).collect();
@@ -38,7 +33,35 @@ pub(super) fn supplies(
     }
     let totals = Totals { network, sums: &sums, delivered: &delivered };
     let states = network.layout.supplies.iter().enumerate();
-    states.map(|(index, supply)| totals.state(index, supply, assumptions)).collect()
+    states.map(|(index, supply)| totals.state(index, supply)).collect()
+}
+
+/// What is assumed of the supplies.
+pub(super) fn assumptions(network: &Network, assumptions: &mut BTreeSet<String>) {
+    for (index, supply) in network.layout.supplies.iter().enumerate() {
+        let kind = &supply.kind;
+        for (output, settings) in kind.outputs.iter().enumerate() {
+            let reference = NodeRef::Output { supply: index, output };
+            let feeds = network.graph.part(reference).nodes.iter().any(|node| matches!(node, NodeRef::Luminaire(_)));
+            if is_ideal(kind, settings) && feeds {
+                assumptions.insert(format!(
+                    "Output {} is taken to have no source resistance: neither a resistance nor `regulated: true` is stated.",
+                    network.layout.node_name(reference)
+                ));
+            }
+        }
+        if matches!(kind.rating, Some(Rating::Real(_))) && kind.output_current == OutputCurrent::Ac {
+            assumptions.insert(format!(
+                "The rating in W of supply type {} is taken as VA, as if at power factor 1.0.",
+                kind.name
+            ));
+        }
+    }
+}
+
+/// Whether an output is taken to have no source resistance for want of a statement.
+fn is_ideal(kind: &SupplyType, output: &Output) -> bool {
+    output.source_resistance.is_none() && kind.common_resistance.is_none() && kind.regulated != Some(true)
 }
 
 fn sums(network: &Network, segments: &[Vec<SegmentState>]) -> Vec<Sums> {
@@ -77,7 +100,7 @@ struct Totals<'a> {
 }
 
 impl Totals<'_> {
-    fn state(&self, index: usize, supply: &Supply, assumptions: &mut BTreeSet<String>) -> SupplyState {
+    fn state(&self, index: usize, supply: &Supply) -> SupplyState {
         let kind = &supply.kind;
         let on_ac = kind.output_current == OutputCurrent::Ac;
         let mut outputs = Vec::with_capacity(kind.outputs.len());
@@ -87,15 +110,7 @@ impl Totals<'_> {
             let reference = NodeRef::Output { supply: index, output };
             let part_index = self.network.graph.part_of[self.network.graph.node(reference)];
             let sums = &self.sums[part_index];
-            let ideal = settings.source_resistance.is_none()
-                && kind.common_resistance.is_none()
-                && kind.regulated != Some(true);
-            if ideal && sums.luminaires > 0 {
-                assumptions.insert(format!(
-                    "Output {} is taken to have no source resistance: neither a resistance nor `regulated: true` is stated.",
-                    self.network.layout.node_name(reference)
-                ));
-            }
+            let ideal = is_ideal(kind, settings);
             let volts = self.volts(reference);
             let amps = self.delivered[index][output];
             let apparent = self.apparent_va(reference);
@@ -106,17 +121,10 @@ impl Totals<'_> {
             nameplate_va_at_0_9 = add(nameplate_va_at_0_9, times(share, sums.nameplate_va_at_0_9));
             outputs.push(OutputState { volts, amps, source_assumed_ideal: ideal, luminaires: sums.luminaires });
         }
+        // A rating in W counts as VA, as if at power factor 1.0.
         let rating = kind.rating.map(|rating| match rating {
             Rating::Apparent(va) => va.si(),
-            Rating::Real(w) => {
-                if on_ac {
-                    assumptions.insert(format!(
-                        "The rating in W of supply type {} is taken as VA, as if at power factor 1.0.",
-                        kind.name
-                    ));
-                }
-                w.si()
-            }
+            Rating::Real(w) => w.si(),
         });
         let loading_percent = match (rating, load_va, nameplate_va) {
             (Some(rating), Some(load), Some(nameplate)) if rating > 0.0 => Some(load.max(nameplate) / rating * 100.0),
