@@ -25,6 +25,8 @@ pub enum Command {
     Check(Check),
     /// Compute the voltages, currents and loadings of one plan
     Solve(Solve),
+    /// Find the smallest changes to a plan that cure its findings
+    Remedy(Remedy),
     /// List the rules
     Rules(Rules),
     /// Show a rule's page: what it checks, its citations by code and edition, its settings
@@ -53,6 +55,27 @@ pub struct Check {
     /// Tell what was passed over and why
     #[arg(long, short)]
     pub verbose: bool,
+    /// Don't look for changes that would cure the findings
+    #[arg(long)]
+    pub no_remedies: bool,
+}
+
+#[derive(Debug, Args)]
+pub struct Remedy {
+    /// The plan
+    pub plan: PathBuf,
+    /// How to print the result
+    #[arg(long, value_enum, default_value_t = Format::Terminal)]
+    pub format: Format,
+    /// The day against which tickets and waivers are judged, like 2026-03-01; default today
+    #[arg(long, value_name = "DATE")]
+    pub as_of: Option<Date>,
+    /// Look for cures of this rule's findings alone
+    #[arg(long, value_name = "RULE")]
+    pub rule: Option<String>,
+    /// Write the plan with the cure of this number
+    #[arg(long, value_name = "N")]
+    pub apply: Option<usize>,
 }
 
 #[derive(Debug, Args)]

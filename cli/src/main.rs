@@ -13,6 +13,7 @@ fn main() -> ExitCode {
     let outcome = match cli.command {
         Command::Check(args) => commands::check::run(&args),
         Command::Solve(args) => commands::solve::run(&args),
+        Command::Remedy(args) => commands::remedy::run(&args),
         Command::Rules(args) => commands::rules::run(&args),
         Command::Explain(args) => commands::explain::run(&args),
         Command::Schema => commands::schema::run(),

@@ -6,6 +6,7 @@ use crate::finding::{Finding, Level, Verdict};
 use crate::layout::Layout;
 use crate::plan::scalar::Date;
 use crate::plan::{Diagnostic, Loaded, Waiver};
+use crate::remedy::Remedies;
 use crate::repository::Fit;
 use crate::settings::{Amendment, RuleSettings};
 use std::collections::{BTreeMap, BTreeSet};
@@ -43,6 +44,8 @@ pub struct PlanReport {
     pub verdicts: BTreeMap<String, Verdict>,
     /// What could not be done.
     pub errors: Vec<CheckError>,
+    /// Changes that would cure findings, where they were looked for: see [`crate::remedy`].
+    pub remedies: Option<Remedies>,
 }
 
 /// Checks a loaded plan with the given modules.
@@ -52,6 +55,7 @@ pub fn check(loaded: Loaded, modules: &[&Module], options: &CheckOptions) -> Pla
         findings: Vec::new(),
         verdicts: BTreeMap::new(),
         errors: loaded.diagnostics.iter().map(|d| CheckError::Plan(Box::new(d.clone()))).collect(),
+        remedies: None,
         loaded,
     };
     let Some(layout) = &report.loaded.layout else {

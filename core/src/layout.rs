@@ -516,6 +516,15 @@ pub struct Records {
 }
 
 impl Layout {
+    /// Whether lengths are shown in feet: by the grid, else by the code.
+    pub fn is_in_feet(&self) -> bool {
+        let nec = [Code::Nec2017, Code::Nec2020, Code::Nec2023, Code::Nec2026];
+        match self.grid {
+            Some(grid) => grid == Grid::Ft,
+            None => self.project.code.is_some_and(|code| nec.contains(&code)),
+        }
+    }
+
     /// The id of a node as outputs write it: `L1`, `J1`, or `S1/12`.
     pub fn node_name(&self, node: NodeRef) -> String {
         match node {

@@ -2,7 +2,8 @@
 //!
 //! One direction, no way back: [`plan`] reads YAML into a typed plan with spans; [`layout`] is the
 //! same plan resolved; [`analysis`] computes facts from it; [`engine`] runs rules, compiled to WASM,
-//! on plan and facts; [`finding`] is what comes out.
+//! on plan and facts; [`finding`] is what comes out. [`whatif`] asks the same of a plan with changes,
+//! and [`remedy`] looks for the smallest change that cures a finding.
 
 pub mod analysis;
 pub mod check;
@@ -11,5 +12,7 @@ pub mod finding;
 mod geometry;
 pub mod layout;
 pub mod plan;
+pub mod remedy;
 pub mod repository;
 pub mod settings;
+pub mod whatif;

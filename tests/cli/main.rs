@@ -6,4 +6,5 @@ mod check;
 mod formats;
 mod house;
 mod layers;
+mod remedy;
 mod support;

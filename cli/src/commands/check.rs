@@ -8,6 +8,7 @@ use lintern_core::check::{PlanReport, check};
 use lintern_core::finding::Level;
 use lintern_core::plan::load;
 use lintern_core::plan::scalar::Date;
+use lintern_core::remedy;
 use lintern_core::repository::{self, Found};
 use rayon::prelude::*;
 use std::collections::BTreeMap;
@@ -18,7 +19,7 @@ pub fn run(args: &Check) -> Exit {
     let found = repository::find(&args.paths);
     let mut setup = Setup::new();
     let rules = rules_by_root(&mut setup, &found.repositories);
-    let reports = reports(&found, &setup, &rules, as_of);
+    let reports = reports(&found, &setup, &rules, as_of, !args.no_remedies);
     let fail_on = fail_on(args, &found);
 
     let mut notes = std::mem::take(&mut setup.notes);
@@ -40,7 +41,13 @@ pub fn run(args: &Check) -> Exit {
 }
 
 /// One report a plan, in the order of the plans whatever the number of threads.
-fn reports(found: &Found, setup: &Setup, rules: &BTreeMap<PathBuf, Rules>, as_of: Date) -> Vec<PlanReport> {
+fn reports(
+    found: &Found,
+    setup: &Setup,
+    rules: &BTreeMap<PathBuf, Rules>,
+    as_of: Date,
+    remedies: bool,
+) -> Vec<PlanReport> {
     let prepared: BTreeMap<_, _> =
         rules.iter().map(|(root, rules)| (root, (setup.modules(rules), rules.options(as_of)))).collect();
     found
@@ -48,7 +55,11 @@ fn reports(found: &Found, setup: &Setup, rules: &BTreeMap<PathBuf, Rules>, as_of
         .par_iter()
         .filter_map(|plan| {
             let (modules, options) = prepared.get(&plan.repository.root().to_owned())?;
-            Some(check(load(&plan.repository, &plan.path), modules, options))
+            let mut report = check(load(&plan.repository, &plan.path), modules, options);
+            if remedies {
+                remedy::attach(&plan.repository, &mut report, modules, options);
+            }
+            Some(report)
         })
         .collect()
 }

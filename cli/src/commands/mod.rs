@@ -2,12 +2,14 @@
 
 pub mod check;
 pub mod explain;
+pub mod remedy;
 pub mod rules;
 pub mod schema;
 mod setup;
 pub mod solve;
 
 use std::io::{self, IsTerminal, Write};
+use std::path::Path;
 
 /// How a command ends; the numbers are part of the contract.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -21,6 +23,19 @@ pub enum Exit {
     NotChecked = 2,
     /// No plan was found.
     NoPlan = 3,
+}
+
+/// Writes a file whole or not at all: a new one beside it takes its place, with its permissions. Where the path is a
+/// symbolic link, the file that it leads to is written.
+fn write_file(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    let target = path.canonicalize()?;
+    let folder = target.parent().ok_or(io::ErrorKind::NotFound)?;
+    let mut file = tempfile::NamedTempFile::new_in(folder)?;
+    file.write_all(bytes)?;
+    file.as_file().set_permissions(std::fs::metadata(&target)?.permissions())?;
+    file.as_file().sync_all()?;
+    file.persist(&target).map_err(|error| error.error)?;
+    Ok(())
 }
 
 /// Writes to standard output. A reader that has gone away (`lintern check | head`) is no error.

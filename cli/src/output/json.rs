@@ -49,6 +49,8 @@ struct JsonFinding<'a> {
     work: &'a [WorkLine],
     basis: &'a Basis,
     help: &'a str,
+    /// The smallest cure that was found.
+    remedy: Option<super::remedy::JsonCure<'a>>,
     span: Option<JsonSpan<'a>>,
     waived: &'a Option<String>,
 }
@@ -94,7 +96,7 @@ fn plan<'a>(report: &'a PlanReport, run: &Run) -> Plan<'a> {
         file: &report.loaded.file,
         sha256: &report.loaded.sha256,
         assumptions: &report.assumptions,
-        findings: report.findings.iter().filter(|f| f.level >= run.show).map(|f| finding(f, sources)).collect(),
+        findings: report.findings.iter().filter(|f| f.level >= run.show).map(|f| finding(f, report)).collect(),
         verdicts: &report.verdicts,
         errors: report
             .errors
@@ -107,7 +109,9 @@ fn plan<'a>(report: &'a PlanReport, run: &Run) -> Plan<'a> {
     }
 }
 
-fn finding<'a>(finding: &'a Finding, sources: &'a Sources) -> JsonFinding<'a> {
+fn finding<'a>(finding: &'a Finding, report: &'a PlanReport) -> JsonFinding<'a> {
+    let sources = &report.loaded.sources;
+    let cure = report.remedies.as_ref().and_then(|remedies| remedies.smallest(finding));
     JsonFinding {
         rule: &finding.rule,
         level: finding.level,
@@ -120,6 +124,7 @@ fn finding<'a>(finding: &'a Finding, sources: &'a Sources) -> JsonFinding<'a> {
         work: &finding.work,
         basis: &finding.basis,
         help: &finding.help,
+        remedy: cure.filter(|_| finding.waived.is_none()).map(super::remedy::json_cure),
         span: span(finding.span, sources),
         waived: &finding.waived,
     }

@@ -3,6 +3,7 @@
 pub mod escape;
 pub mod json;
 pub mod limits;
+pub mod remedy;
 pub mod solve;
 pub mod terminal;
 

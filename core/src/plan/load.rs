@@ -79,6 +79,13 @@ pub fn load_text(repository: &Repository, path: &Path, bytes: &[u8]) -> Loaded {
     loaded
 }
 
+/// The tree of a text that is no file yet; `None` where it is not YAML.
+pub(crate) fn parse_tree(file: &str, text: &str) -> Option<Tree> {
+    let (mut sources, mut errors) = (Sources::default(), Diagnostics::default());
+    let tree = yaml::parse(file, text.as_bytes(), &mut sources, &mut errors)?;
+    errors.is_empty().then_some(tree)
+}
+
 impl Loaded {
     fn nothing(file: String) -> Self {
         Self {
@@ -181,6 +188,11 @@ impl Loaded {
     /// nearest one above it; the element itself is shown by its id. `None` only for a subject that is unknown.
     pub fn locate(&self, subject: &str, field: &str) -> Option<Span> {
         self.index().locate(&self.trees, subject, field)
+    }
+
+    /// The plan's tree, then those of its shared schedules.
+    pub(crate) fn trees(&self) -> &[Tree] {
+        &self.trees
     }
 
     /// What an id of the plan names; `None` for an unknown id.

@@ -6,6 +6,7 @@
 
 pub(crate) mod de;
 pub mod diagnostic;
+pub(crate) mod edit;
 pub mod field;
 mod load;
 mod locate;
@@ -20,6 +21,7 @@ pub mod snippet;
 pub(crate) mod yaml;
 
 pub use diagnostic::{Diagnostic, LineColumn, Report, SourceFile, Sources};
+pub(crate) use load::parse_tree;
 pub use load::{Loaded, PLAN_FORMAT, Waiver, load, load_text};
 pub use locate::ElementKind;
 pub use schema::schema;

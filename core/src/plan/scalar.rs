@@ -137,6 +137,20 @@ impl fmt::Display for Id {
     }
 }
 
+impl Conductor {
+    /// Area of one conductor, mm²; of a gauge by the geometric series of ASTM B258.
+    pub fn square_mm(&self) -> f64 {
+        match self {
+            // 36 AWG has 0.005 in, 4/0 AWG (n = -3) 0.46 in, with 38 steps between: a ratio of 92 in 39 steps.
+            Self::Awg(n) => {
+                let diameter_mm = 0.127 * 92f64.powf((36.0 - f64::from(*n)) / 39.0);
+                std::f64::consts::FRAC_PI_4 * diameter_mm * diameter_mm
+            }
+            Self::Mm2(area) => *area,
+        }
+    }
+}
+
 impl FromStr for Conductor {
     type Err = ScalarError;
     fn from_str(text: &str) -> Result<Self, ScalarError> {

@@ -224,3 +224,16 @@ fn makers_values() {
         0.0005,
     );
 }
+
+#[test]
+fn the_next_size_is_of_the_same_table_and_stranding() {
+    let awg = |sizes: &[i8]| sizes.iter().map(|n| Conductor::Awg(*n)).collect::<Vec<_>>();
+    assert_eq!(larger_sizes(Conductor::Awg(12), Stranding::Stranded)[..3], awg(&[10, 8, 6]));
+    assert_eq!(larger_sizes(Conductor::Awg(12), Stranding::Solid), awg(&[10, 8]), "solid ends at 8 AWG here");
+    assert_eq!(
+        larger_sizes(Conductor::Mm2(2.5), Stranding::IecClass5)[..2],
+        [Conductor::Mm2(4.0), Conductor::Mm2(6.0)]
+    );
+    assert_eq!(larger_sizes(Conductor::Awg(-3), Stranding::Stranded), []);
+    assert_eq!(larger_sizes(Conductor::Mm2(3.0), Stranding::IecClass2), [], "no size of the table");
+}

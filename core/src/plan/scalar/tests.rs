@@ -89,3 +89,12 @@ fn scalars_of_several_forms() {
     assert!(matches!("2026-02-20".parse(), Ok(WorkRecord::On(_))));
     assert!("done".parse::<WorkRecord>().is_err());
 }
+
+/// NEC Chapter 9 Table 8, area in mm2: 12 AWG 3.31, 10 AWG 5.261, 4/0 AWG 107.2.
+#[test]
+fn the_area_of_a_gauge_is_that_of_the_table() {
+    for (gauge, square_mm) in [(12, 3.31), (10, 5.261), (-3, 107.2)] {
+        let computed = Conductor::Awg(gauge).square_mm();
+        assert!((computed - square_mm).abs() < 6e-4 * square_mm, "{gauge}: {computed}");
+    }
+}

@@ -81,6 +81,11 @@ impl Tree {
         self.root
     }
 
+    /// The whole text.
+    pub(crate) fn text(&self) -> &str {
+        &self.text
+    }
+
     /// The bytes of a node.
     pub(crate) fn span(&self, id: NodeId) -> Span {
         let node = &self.nodes[id.0 as usize];

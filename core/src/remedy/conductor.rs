@@ -1,0 +1,262 @@
+//! A thicker conductor: which size, and on which runs or segments it is enough.
+
+use super::desk::Desk;
+use super::goal::Goal;
+use super::path::Way;
+use super::{Proposal, Sort, line, types};
+use crate::analysis::conductor::larger_sizes;
+use crate::analysis::network::{Bench, Tweak};
+use crate::analysis::{Case, Solution};
+use crate::finding::{Finding, WorkLine};
+use crate::layout::{CableType, NodeRef};
+use crate::plan::scalar::{Conductor, Id};
+use crate::whatif::Change;
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+/// Sizes above the present one that are tried.
+const STEPS: usize = 5;
+
+/// Proposes larger conductors for a luminaire that gets too little, or for a run that carries too much.
+pub(super) fn propose(desk: &Desk, finding: &Finding, proposals: &mut Vec<Proposal>) {
+    let layout = desk.layout;
+    if let Some(run) = layout.runs.iter().position(|run| run.id.0 == finding.subject) {
+        if matches!(finding.rule.as_str(), "loading/overloaded-conductor" | "loading/unprotected-conductor") {
+            for step in 0..STEPS {
+                proposals.extend(whole_runs(desk, &[run], step, None));
+            }
+        }
+        return;
+    }
+    let luminaire = match finding.rule.as_str() {
+        "voltage/undervoltage" | "voltage/excess-drop" | "voltage/uneven-scene" => &finding.subject,
+        // The finding stands on the supply; its last luminaire is that with the longest way.
+        "voltage/no-operating-point" => match farthest(desk, &finding.related) {
+            Some(id) => &layout.luminaires[id].id.0,
+            None => return,
+        },
+        _ => return,
+    };
+    let Some(index) = layout.luminaires.iter().position(|l| l.id.0 == *luminaire) else { return };
+    let Some(way) = desk.net.way_to(NodeRef::Luminaire(index)) else { return };
+    let goal = Goal::of(layout, finding);
+    for (step, thick) in thicker(desk).iter().enumerate() {
+        match &goal {
+            Some(goal) => {
+                for runs in fewest_runs(desk, &way, thick, goal) {
+                    proposals.extend(whole_runs(desk, &runs, step, Some(goal)));
+                }
+                proposals.extend(first_segments(desk, &way, thick, step, goal));
+            }
+            None => {
+                for count in 1..=way.runs().len() {
+                    proposals.extend(whole_runs(desk, &way.runs()[..count], step, None));
+                }
+            }
+        }
+    }
+}
+
+fn farthest(desk: &Desk, ids: &[String]) -> Option<usize> {
+    let luminaires = ids.iter().filter_map(|id| desk.layout.luminaires.iter().position(|l| l.id.0 == *id));
+    luminaires.max_by_key(|l| desk.net.way_to(NodeRef::Luminaire(*l)).map_or(0, |way| way.steps.len()))
+}
+
+/// The network with every cable one size larger, two sizes and so on.
+fn thicker<'d>(desk: &'d Desk) -> &'d [Thicker] {
+    desk.thicker.get_or_init(|| (0..STEPS).map_while(|step| Thicker::new(desk, step)).collect())
+}
+
+/// Whether the goal is met with some resistances changed; false when no more may be tried.
+fn met(desk: &Desk, goal: &Goal, tweaks: &[Tweak]) -> bool {
+    desk.may_try() && goal.met(&desk.bench.solve(tweaks))
+}
+
+/// The resistance of every segment if its cable had a size that is `step` + 1 sizes larger.
+pub(super) struct Thicker {
+    /// By run and segment, ohm; `None` where there is no such size.
+    ohms: Vec<Option<Vec<f64>>>,
+}
+
+impl Thicker {
+    fn new(desk: &Desk, step: usize) -> Option<Self> {
+        let mut layout = desk.layout.clone();
+        let mut larger: Vec<bool> = Vec::with_capacity(layout.runs.len());
+        for run in &mut layout.runs {
+            let kind = in_size(&run.cable, step);
+            larger.push(kind.is_some());
+            if let Some((kind, _)) = kind {
+                run.cable = Arc::new(kind);
+            }
+        }
+        larger.contains(&true).then(|| {
+            let bench = Bench::new(&layout, Case::Judged);
+            let ohms = bench.base().segments.iter().zip(larger);
+            Self { ohms: ohms.map(|(run, is)| is.then(|| run.iter().map(|s| s.ohms).collect())).collect() }
+        })
+    }
+
+    fn tweak(&self, run: usize, segment: usize) -> Option<Tweak> {
+        let ohms = *self.ohms.get(run)?.as_ref()?.get(segment)?;
+        Some(Tweak::Ohms { run, segment, ohms })
+    }
+
+    fn run(&self, run: usize) -> Vec<Tweak> {
+        let segments = self.ohms.get(run).and_then(Option::as_ref).map_or(0, Vec::len);
+        (0..segments).filter_map(|segment| self.tweak(run, segment)).collect()
+    }
+}
+
+/// A cable in a size that is `step` + 1 sizes larger. What the maker states of its own size is left out.
+fn in_size(cable: &CableType, step: usize) -> Option<(CableType, Conductor)> {
+    let size = *larger_sizes(cable.conductor?, cable.stranding).get(step)?;
+    let kind =
+        CableType { conductor: Some(size), resistance: None, resistance_at: None, ampacity: None, ..cable.clone() };
+    Some((kind, size))
+}
+
+/// The smallest sets of whole runs on the way that meet the goal: each single run that does, or else the runs that
+/// save most, without those that are not needed.
+fn fewest_runs(desk: &Desk, way: &Way, thick: &Thicker, goal: &Goal) -> Vec<Vec<usize>> {
+    let met = |runs: &[usize]| {
+        let tweaks: Vec<Tweak> = runs.iter().flat_map(|run| thick.run(*run)).collect();
+        met(desk, goal, &tweaks)
+    };
+    let runs = way.runs();
+    // Mostly all runs together are not enough in the smaller sizes.
+    if !met(&runs) {
+        return Vec::new();
+    }
+    let single: Vec<Vec<usize>> = runs.iter().map(|run| vec![*run]).filter(|run| met(run)).collect();
+    if !single.is_empty() {
+        return single;
+    }
+    let mut by_saving = runs;
+    by_saving
+        .sort_by(|a, b| saved_volts(desk.solution(), thick, *b).total_cmp(&saved_volts(desk.solution(), thick, *a)));
+    let Some(enough) = (2..=by_saving.len()).find(|count| met(&by_saving[..*count])) else { return Vec::new() };
+    let mut needed = by_saving[..enough].to_vec();
+    for run in by_saving[..enough].iter().rev() {
+        let without: Vec<usize> = needed.iter().copied().filter(|other| other != run).collect();
+        if met(&without) {
+            needed = without;
+        }
+    }
+    vec![needed]
+}
+
+/// Volts that a run would save at its present currents.
+fn saved_volts(solution: &Solution, thick: &Thicker, run: usize) -> f64 {
+    let saved = |tweak: Tweak| match tweak {
+        Tweak::Ohms { run, segment, ohms } => {
+            let now = &solution.segments[run][segment];
+            now.amps.unwrap_or(0.0).abs() * (now.ohms - ohms)
+        }
+        Tweak::Length { .. } | Tweak::Volts { .. } | Tweak::Load { .. } => 0.0,
+    };
+    thick.run(run).into_iter().map(saved).sum()
+}
+
+/// The first segments of the way, which carry most, as far as is needed.
+fn first_segments(desk: &Desk, way: &Way, thick: &Thicker, step: usize, goal: &Goal) -> Option<Proposal> {
+    let tweaks: Vec<Tweak> = way.steps.iter().map_while(|step| thick.tweak(step.run, step.segment)).collect();
+    // More segments in the larger size help more, so the least number is bracketed.
+    let (mut short, mut enough) = (0, tweaks.len());
+    if !met(desk, goal, &tweaks) {
+        return None;
+    }
+    while enough - short > 1 {
+        let middle = usize::midpoint(short, enough);
+        match met(desk, goal, &tweaks[..middle]) {
+            true => enough = middle,
+            false => short = middle,
+        }
+    }
+    let mut changes = Vec::new();
+    let mut summary = Vec::new();
+    let mut sizes = Sizes::default();
+    let mut taken = Vec::new();
+    let mut covered: BTreeMap<usize, usize> = BTreeMap::new();
+    for step in &way.steps[..enough] {
+        // A run that is drawn against the way, or met in its middle, can't be taken from its start.
+        if !step.forward || covered.get(&step.run).copied().unwrap_or(0) != step.segment {
+            return None;
+        }
+        *covered.entry(step.run).or_default() += 1;
+    }
+    for run in way.runs() {
+        let Some(&count) = covered.get(&run) else { continue };
+        let cable = &desk.layout.runs[run];
+        let new_type = sizes.of(desk, &cable.cable, step, &mut changes)?;
+        if count < cable.segments.len() {
+            let new = desk.free_id(&cable.id, &taken);
+            taken.push(new.clone());
+            changes.push(Change::Split { run: cable.id.clone(), segments: count, new });
+        }
+        changes.push(Change::Cable { run: cable.id.clone(), cable: new_type.0 });
+        let ends = (cable.segments[0].from, cable.segments[count - 1].to);
+        let (from, to) = (desk.layout.node_name(ends.0), desk.layout.node_name(ends.1));
+        summary.push(format!("lay {} from {from} to {to} in {}", cable.id, new_type.1));
+    }
+    let work = resistance_work(desk, &tweaks[..enough]);
+    desk.proposal(Sort::Conductor, summary.join(", and "), changes, Some(goal), work)
+}
+
+/// Whole runs in a larger size.
+fn whole_runs(desk: &Desk, runs: &[usize], step: usize, goal: Option<&Goal>) -> Option<Proposal> {
+    let mut changes = Vec::new();
+    let mut summary = Vec::new();
+    let mut sizes = Sizes::default();
+    for &run in runs {
+        let cable = &desk.layout.runs[run];
+        let (name, size) = sizes.of(desk, &cable.cable, step, &mut changes)?;
+        changes.push(Change::Cable { run: cable.id.clone(), cable: name });
+        let was = cable.cable.conductor.map(|size| format!(" instead of {size}")).unwrap_or_default();
+        summary.push(format!("lay {} in {size}{was}", cable.id));
+    }
+    let thick = thicker(desk).get(step)?;
+    let tweaks: Vec<Tweak> = runs.iter().flat_map(|run| thick.run(*run)).collect();
+    desk.proposal(Sort::Conductor, summary.join(", and "), changes, goal, resistance_work(desk, &tweaks))
+}
+
+/// Resistance of the loops that change, before and after.
+fn resistance_work(desk: &Desk, tweaks: &[Tweak]) -> Vec<WorkLine> {
+    const SHOWN: usize = 12;
+    let mut work = Vec::new();
+    for tweak in tweaks.iter().take(SHOWN) {
+        let &Tweak::Ohms { run, segment, ohms } = tweak else { continue };
+        let piece = &desk.layout.runs[run].segments[segment];
+        let (from, to) = (desk.layout.node_name(piece.from), desk.layout.node_name(piece.to));
+        let id = &desk.layout.runs[run].id;
+        let now = desk.solution().segments[run][segment].ohms;
+        work.push(line(format!("loop of {id} from {from} to {to} now"), now, "ohm", "plan"));
+        work.push(line(format!("loop of {id} from {from} to {to} then"), ohms, "ohm", "tables"));
+    }
+    work
+}
+
+/// Types in the new size that a proposal has named so far.
+#[derive(Default)]
+struct Sizes {
+    known: BTreeMap<Id, (Id, Conductor)>,
+}
+
+impl Sizes {
+    /// The type like a cable's in the larger size; the change that adds it is put in front once.
+    fn of(
+        &mut self,
+        desk: &Desk,
+        cable: &CableType,
+        step: usize,
+        changes: &mut Vec<Change>,
+    ) -> Option<(Id, Conductor)> {
+        if let Some(known) = self.known.get(&cable.name) {
+            return Some(known.clone());
+        }
+        let (_, size) = in_size(cable, step)?;
+        let (name, addition) = types::cable_in_size(desk, &cable.name, size);
+        changes.splice(0..0, addition);
+        self.known.insert(cable.name.clone(), (name.clone(), size));
+        Some((name, size))
+    }
+}
