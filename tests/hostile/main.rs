@@ -36,7 +36,7 @@ fn three_lights() -> Input {
 }
 
 fn ask(rule: &str) -> RuleRequest {
-    RuleRequest { rule: rule.to_owned(), settings: Vec::new(), wants_limits: false }
+    RuleRequest { rule: rule.to_owned(), settings: Vec::new(), wants_limits: false, wants_margins: false }
 }
 
 /// Runs the rule beside the one that behaves: that one must answer, and the other be named.

@@ -71,5 +71,8 @@ pub const DOCUMENTATION_BYTES: usize = 64 << 10;
 /// Settings of one rule, and citations.
 pub const DESCRIPTION_ENTRIES: usize = 100;
 
+/// Margins that one rule may tell of one plan: two for each of 50,000 elements.
+pub const MARGINS_PER_RULE: usize = 100_000;
+
 /// Applied limits that one rule may tell of one plan.
 pub const LIMITS_PER_RULE: usize = 10_000;

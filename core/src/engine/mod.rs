@@ -22,5 +22,8 @@ pub use convert::{Analysed, Input};
 pub use describe::{Citation, RuleDescription, SettingDescription, SettingValue, Tighter};
 pub use error::{ModuleError, Problem};
 pub use module::{Engine, EngineOptions, Module};
-pub use run::{AppliedLimit, GivenSetting, Layer, ModuleOutcome, ModuleRunError, RawFinding, RuleOutcome, RuleRequest};
+pub use run::{
+    AppliedLimit, GivenSetting, Layer, ModuleOutcome, ModuleRunError, Quantity, RawFinding, RawMargin, RuleOutcome,
+    RuleRequest,
+};
 pub use version::HOST as INTERFACE_VERSION;

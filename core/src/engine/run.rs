@@ -17,6 +17,8 @@ pub struct RuleRequest {
     pub settings: Vec<GivenSetting>,
     /// Whether the limits are wanted as they were applied.
     pub wants_limits: bool,
+    /// Whether it is wanted what was compared with limits.
+    pub wants_margins: bool,
 }
 
 /// A value that an amendment or a company gives to a setting.
@@ -124,6 +126,64 @@ pub struct RuleOutcome {
     pub findings: Vec<RawFinding>,
     /// Its limits as it applied them; empty unless they were wanted.
     pub limits: Vec<AppliedLimit>,
+    /// What it compared with limits; empty unless it was wanted.
+    pub margins: Vec<RawMargin>,
+}
+
+/// A number that a rule held against a limit.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RawMargin {
+    /// Id of the element; empty for the plan as a whole.
+    pub subject: String,
+    /// Route of the field, as in the finding that breaks it.
+    pub field: String,
+    /// What the limit limits.
+    pub name: String,
+    /// The number.
+    pub measured: f64,
+    /// The limit.
+    pub limit: f64,
+    /// Unit of both.
+    pub unit: String,
+    /// Where the limit comes from.
+    pub source: String,
+    /// Lower for a greatest value, higher for a least one.
+    pub tighter: Tighter,
+    /// Whether the number keeps the limit, by the rule.
+    pub passes: bool,
+    /// What the number is.
+    pub quantity: Quantity,
+}
+
+/// What a compared number is, where the network decides it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Quantity {
+    /// Nothing that the network decides.
+    Other,
+    /// Volts of a luminaire.
+    LuminaireVolts(usize),
+    /// The same with every luminaire off.
+    LuminaireNoLoadVolts(usize),
+    /// Drop to a luminaire, % of its nominal voltage.
+    LuminaireDropPercent(usize),
+    /// The larger of computed load and nameplates of a supply, VA.
+    SupplyLoad(usize),
+    /// The same as a share of its rating, %.
+    SupplyLoadingPercent(usize),
+    /// Current of an output without sign, A.
+    OutputAmps {
+        /// Index of the supply.
+        supply: usize,
+        /// Index of its output.
+        output: usize,
+    },
+    /// The largest current in a run without sign, times a factor, A.
+    RunAmps {
+        /// Index of the run.
+        run: usize,
+        /// What the current counts times.
+        factor: f64,
+    },
 }
 
 /// A finding as a module reports it; where it stands in the plan is found later.
@@ -244,7 +304,8 @@ impl Module {
                 basis: describe::to_wit(basis),
             });
         }
-        Ok(wit::RuleRequest { id: request.rule.clone(), settings, wants_limits: request.wants_limits })
+        let RuleRequest { wants_limits, wants_margins, .. } = *request;
+        Ok(wit::RuleRequest { id: request.rule.clone(), settings, wants_limits, wants_margins })
     }
 
     /// Takes over the answers to the requests; all are refused when they do not match them.
@@ -288,11 +349,16 @@ fn take(answer: wit::RuleResult, own_level: Level) -> Result<RuleOutcome, String
         let (found, limit) = (answer.findings.len(), limits::FINDINGS_PER_RULE);
         return Err(format!("was refused: it reported {found} findings, and at most {limit} are allowed"));
     }
+    if answer.margins.len() > limits::MARGINS_PER_RULE {
+        let (told, limit) = (answer.margins.len(), limits::MARGINS_PER_RULE);
+        return Err(format!("was refused: it told {told} margins, and at most {limit} are allowed"));
+    }
     let undetermined = answer.undetermined.into_iter().map(|entry| (cut(entry.subject), bounded(entry.missing)));
     let limits = answer.limits.into_iter().take(limits::LIMITS_PER_RULE).map(take_limit).collect::<Result<_, _>>()?;
     Ok(RuleOutcome {
         rule: answer.id,
         limits,
+        margins: answer.margins.into_iter().map(take_margin).collect::<Result<_, _>>()?,
         checked: answer.checked,
         undetermined: undetermined.collect(),
         findings: answer
@@ -327,6 +393,37 @@ fn take_limit(limit: wit::AppliedLimit) -> Result<AppliedLimit, String> {
         subjects: limit.subjects.into_iter().map(cut).collect(),
         layers: layers.into_iter().map(layer).collect(),
         governing,
+    })
+}
+
+fn take_margin(margin: wit::Margin) -> Result<RawMargin, String> {
+    let subject = cut(margin.subject);
+    if !(margin.measured.is_finite() && margin.limit.is_finite()) {
+        return Err(format!("was refused: a margin that it told of `{subject}` is not a number"));
+    }
+    let quantity = match margin.quantity {
+        wit::Quantity::Other => Quantity::Other,
+        wit::Quantity::LuminaireVolts(luminaire) => Quantity::LuminaireVolts(luminaire as usize),
+        wit::Quantity::LuminaireNoLoadVolts(luminaire) => Quantity::LuminaireNoLoadVolts(luminaire as usize),
+        wit::Quantity::LuminaireDropPercent(luminaire) => Quantity::LuminaireDropPercent(luminaire as usize),
+        wit::Quantity::SupplyLoad(supply) => Quantity::SupplyLoad(supply as usize),
+        wit::Quantity::SupplyLoadingPercent(supply) => Quantity::SupplyLoadingPercent(supply as usize),
+        wit::Quantity::OutputAmps((supply, output)) => {
+            Quantity::OutputAmps { supply: supply as usize, output: output as usize }
+        }
+        wit::Quantity::RunAmps(wit::RunCurrent { run, factor }) => Quantity::RunAmps { run: run as usize, factor },
+    };
+    Ok(RawMargin {
+        field: cut(margin.field),
+        name: cut(margin.name),
+        measured: margin.measured,
+        limit: margin.limit,
+        unit: cut(margin.unit),
+        source: cut(margin.source),
+        tighter: describe::tighter(margin.tighter),
+        passes: margin.passes,
+        quantity,
+        subject,
     })
 }
 

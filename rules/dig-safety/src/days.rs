@@ -103,6 +103,14 @@ impl<'a> Days<'a> {
         Some(Judged::Turns(self.doubts(notice, from, to, state)))
     }
 
+    /// The full working days that count towards a notice in the strict reading: one fewer where the start is on a day
+    /// off that only the working day after it keeps. `None` when a day is outside the calendar.
+    pub fn counted(&self, notice: &Notice, called: &str, starts: &str) -> Option<u32> {
+        let (from, to) = (self.index(called)?, self.index(starts)?);
+        let day_off = !notice.starts_on_day_off && !self.works(to, Strict);
+        Some(self.full_days(from, to, notice.weekend, Strict).saturating_sub(u32::from(day_off)))
+    }
+
     fn doubts(&self, notice: &Notice, from: usize, to: usize, state: &State) -> Vec<String> {
         let mut doubts = self.unsure(from, to, state);
         match notice.count {

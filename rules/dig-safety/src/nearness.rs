@@ -5,7 +5,7 @@ use crate::states::{HandDig, Place, State, strictest_zone_in};
 use lintern_rule::compare::{below, plain, shown};
 use lintern_rule::outcome::BasisKind;
 use lintern_rule::plan::{DigMethod, Located, Run, Utility, UtilityKind};
-use lintern_rule::{Basis, Input, Limit, Point, Setting, Settings, Tighter};
+use lintern_rule::{Basis, Input, Limit, Point, Report, Setting, Settings, Tighter};
 
 /// Common Ground Alliance Best Practices, practice 5.19: the width of the line and this much on each side.
 const CGA_ZONE_IN: f64 = 18.0;
@@ -71,6 +71,26 @@ impl Pair<'_> {
             Kept::Turns
         } else {
             Kept::Outside
+        }
+    }
+
+    /// The pair keeps the zone, and where its state does not confirm one, the widest that is known of any.
+    pub fn passes(&self, limit: &Limit, unknown: Option<&(String, f64)>, report: &mut Report) {
+        let Some(clear_m) = self.clear_m else {
+            // Farther than distances look.
+            report.limit(self.id, limit);
+            return report.checked(self.id);
+        };
+        let unit = limit.unit();
+        let least_m = clear_m - self.slack_m;
+        let least = if unit == "mm" { least_m * 1000.0 } else { least_m / METRES_PER_INCH };
+        match unknown.filter(|(_, widest)| *widest > limit.value()) {
+            None => report.passes(self.id, &limit.compare(least)),
+            Some((_, widest)) => {
+                let name = "widest tolerance zone that is known";
+                let widest = Limit::stated(name, *widest, unit, Tighter::Higher, "the table of the states");
+                report.passes(self.id, &widest.compare(least));
+            }
         }
     }
 

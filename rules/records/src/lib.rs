@@ -1,6 +1,5 @@
 //! The topic `records`: what is to be planned, tested and written down, and whether its days make sense.
 
-mod day;
 mod support;
 
 mod impossible_date;

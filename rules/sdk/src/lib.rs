@@ -19,18 +19,22 @@
 //! };
 //!
 //! fn dim_lamp(input: &Input, settings: &Settings, report: &mut Report) {
-//!     let minimum = settings.number("minimum");
-//!     for (luminaire, state) in input.luminaires().iter().zip(input.judged().luminaires()) {
-//!         match state.node.volts {
-//!             None => report.undetermined(&luminaire.id, ["a feed"]),
-//!             Some(volts) if volts >= minimum => report.checked(&luminaire.id),
-//!             Some(volts) => report
+//!     let minimum = Limit::new("lowest voltage", 10.8, "V", Tighter::Higher, "house standard").given(settings, "minimum");
+//!     for (index, (luminaire, state)) in input.luminaires().iter().zip(input.judged().luminaires()).enumerate() {
+//!         let Some(volts) = state.node.volts else {
+//!             report.undetermined(&luminaire.id, ["a feed"]);
+//!             continue;
+//!         };
+//!         let compared = minimum.compare(volts).of(Quantity::LuminaireVolts(index as u32));
+//!         if compared.passes() {
+//!             report.passes(&luminaire.id, &compared);
+//!         } else {
+//!             report
 //!                 .finding(&luminaire.id)
-//!                 .message(format!("{} gets {volts:.2} V, less than {minimum} V", luminaire.id))
-//!                 .measured(volts, "V")
-//!                 .limit(minimum, "V")
+//!                 .breaks(&compared)
+//!                 .message(format!("{} gets {volts:.2} V, less than {} V", luminaire.id, minimum.value()))
 //!                 .help("use a thicker cable or a shorter run")
-//!                 .add(),
+//!                 .add();
 //!         }
 //!     }
 //! }
@@ -42,9 +46,11 @@
 //! Build it with `cargo build --release --target wasm32-unknown-unknown`: lintern loads the
 //! resulting `.wasm` as it is.
 //!
-//! Three things that lintern counts on:
+//! What lintern counts on:
 //! - **Nothing passes by silence.** For every element that the rule speaks of, say
 //!   [`Report::checked`], [`Report::undetermined`] or [`Report::finding`].
+//! - **A number is held against a [`Limit`].** [`Limit::compare`] tells whether it passes, [`Report::passes`] and
+//!   [`FindingDraft::breaks`] report it, and lintern shows by how much, and what length of cable that turns on.
 //! - **Units are in the names.** A [`Length`] also keeps what the plan wrote: compare it in its own
 //!   system with that system's column of a table ([`Length::inches`], [`Length::millimetres`]).
 //! - **A rule depends on nothing but its input**, so the same plan always gives the same answer.
@@ -66,6 +72,8 @@ pub mod bindings {
 
 pub mod blank;
 pub mod compare;
+mod comparison;
+pub mod date;
 mod input;
 mod length;
 mod limit;
@@ -75,6 +83,7 @@ mod rule;
 mod settings;
 
 pub use bindings::lintern::rules::{facts, plan, types};
+pub use comparison::{Comparison, Quantity, RunCurrent};
 pub use facts::TemperatureCase;
 pub use input::{Facts, Given, GivenFacts, Input, SegmentPieces};
 pub use limit::Limit;
@@ -87,9 +96,9 @@ pub use types::{Code, Length, Level, Measure, NodeRef, Point};
 /// What leaves a module, as the interface has it; tests of rules read it.
 pub mod outcome {
     pub use crate::bindings::lintern::rules::report::{
-        AppliedLimit, Basis, BasisKind, Citation, Confidence, Finding, Layer, LimitLayer, ModuleDescription,
-        RuleDescription, RuleRequest, RuleResult, Setting as SettingGiven, SettingDescription, SettingValue, Tighter,
-        Undetermined, WorkLine,
+        AppliedLimit, Basis, BasisKind, Citation, Confidence, Finding, Layer, LimitLayer, Margin, ModuleDescription,
+        Quantity, RuleDescription, RuleRequest, RuleResult, RunCurrent, Setting as SettingGiven, SettingDescription,
+        SettingValue, Tighter, Undetermined, WorkLine,
     };
 }
 
@@ -97,8 +106,8 @@ pub mod outcome {
 pub mod prelude {
     pub use crate::outcome::Confidence;
     pub use crate::{
-        Basis, Citation, Code, Facts, Given, Input, Length, Level, Limit, NodeRef, Report, Rule, Setting, Settings,
-        TemperatureCase, Tighter,
+        Basis, Citation, Code, Comparison, Facts, Given, Input, Length, Level, Limit, NodeRef, Quantity, Report, Rule,
+        Setting, Settings, TemperatureCase, Tighter,
     };
 }
 

@@ -1,5 +1,6 @@
 //! A limit and where its number comes from: the code, the state or country, a local amendment, the company.
 
+use crate::comparison::Comparison;
 use crate::outcome::{self, AppliedLimit, Layer, LimitLayer};
 use crate::{Basis, Settings, Tighter};
 
@@ -16,6 +17,8 @@ pub struct Limit {
     layers: Vec<LimitLayer>,
     settings: Vec<String>,
     governing: usize,
+    /// The plan itself states it, so that there are no layers to explain.
+    stated: bool,
     /// The authority of the governing number where it is not that of the rule.
     basis: Option<outcome::Basis>,
 }
@@ -31,8 +34,25 @@ impl Limit {
             layers,
             settings: Vec::new(),
             governing: 0,
+            stated: false,
             basis: None,
         }
+    }
+
+    /// A number that the plan states, such as a maker's limit, with where it stands: `` `input.min` of type `well-6` ``.
+    pub fn stated(
+        name: impl Into<String>,
+        value: f64,
+        unit: &str,
+        tighter: Tighter,
+        source: impl Into<String>,
+    ) -> Self {
+        Self { stated: true, ..Self::new(name, value, unit, tighter, source) }
+    }
+
+    /// Holds a number, in the unit of the limit, against it.
+    pub fn compare(&self, measured: f64) -> Comparison<'_> {
+        Comparison::new(self, measured)
     }
 
     /// The number of the state or the country, which replaces the one before.
@@ -97,6 +117,16 @@ impl Limit {
             Layer::Local => "the local amendment asks for",
             Layer::House => "the company asks for",
         }
+    }
+
+    /// Which direction is stricter.
+    pub fn tighter(&self) -> Tighter {
+        self.tighter
+    }
+
+    /// Whether there are layers to explain.
+    pub(crate) fn has_layers(&self) -> bool {
+        !self.stated
     }
 
     /// The authority of the number that governs; none where it is that of the rule.

@@ -40,7 +40,8 @@ impl Module {
                     .unwrap_or_else(|| panic!("module `{}` has no rule `{}`", self.name, request.id));
                 let settings = Settings::new(rule, &request.settings);
                 let report = Report::new(rule, input.project().code);
-                let mut report = if request.wants_limits { report.with_limits() } else { report };
+                let report = if request.wants_limits { report.with_limits() } else { report };
+                let mut report = if request.wants_margins { report.with_margins() } else { report };
                 (rule.check)(input, &settings, &mut report);
                 report.finish()
             })

@@ -1,6 +1,7 @@
 //! What a rule says of a plan, collected.
 
-use crate::outcome::{AppliedLimit, Finding, Layer, RuleResult, Undetermined, WorkLine};
+use crate::comparison::{Comparison, tightest};
+use crate::outcome::{AppliedLimit, Finding, Layer, Margin, RuleResult, Undetermined, WorkLine};
 use crate::{Basis, Code, Level, Limit, Measure, Rule};
 
 /// The answer of one rule, filled while it runs.
@@ -13,11 +14,14 @@ pub struct Report {
     findings: Vec<Finding>,
     /// The limits that were applied, where they are wanted.
     limits: Option<Vec<AppliedLimit>>,
+    /// What was compared with limits, where it is wanted.
+    margins: Option<Vec<Margin>>,
 }
 
 impl Report {
     pub(crate) fn new(rule: &'static Rule, code: Option<Code>) -> Self {
-        Self { rule, code, checked: Vec::new(), undetermined: Vec::new(), findings: Vec::new(), limits: None }
+        let (checked, undetermined, findings) = (Vec::new(), Vec::new(), Vec::new());
+        Self { rule, code, checked, undetermined, findings, limits: None, margins: None }
     }
 
     /// Keeps the limits that are applied.
@@ -25,9 +29,15 @@ impl Report {
         Self { limits: Some(Vec::new()), ..self }
     }
 
-    /// The limit was applied to the element; `lintern explain RULE --plan PLAN` shows its layers.
+    /// Keeps what is compared.
+    pub(crate) fn with_margins(self) -> Self {
+        Self { margins: Some(Vec::new()), ..self }
+    }
+
+    /// The limit was applied to the element; `lintern explain RULE --plan PLAN` shows its layers. [`passes`](Self::passes)
+    /// and [`breaks`](FindingDraft::breaks) say it too.
     pub fn limit(&mut self, subject: impl Into<String>, limit: &Limit) {
-        let Some(limits) = &mut self.limits else { return };
+        let Some(limits) = self.limits.as_mut().filter(|_| limit.has_layers()) else { return };
         let applied = limit.applied(subject.into());
         let same = |known: &&mut AppliedLimit| {
             (&known.name, &known.unit, known.governing, &known.layers)
@@ -42,6 +52,25 @@ impl Report {
     /// The element was checked. Saying it twice, or beside a finding, counts once.
     pub fn checked(&mut self, subject: impl Into<String>) {
         self.checked.push(subject.into());
+    }
+
+    /// The element was checked and keeps the limit: the comparison decided that. One that other things excuse, or whose
+    /// verdict is open, is none of these.
+    pub fn passes(&mut self, subject: impl Into<String>, comparison: &Comparison) {
+        self.compared(subject.into(), comparison, true);
+    }
+
+    /// The element breaks the limit, and a finding on another element speaks for it.
+    pub fn also_breaks(&mut self, subject: impl Into<String>, comparison: &Comparison) {
+        self.compared(subject.into(), comparison, false);
+    }
+
+    fn compared(&mut self, subject: String, comparison: &Comparison, passes: bool) {
+        self.limit(subject.as_str(), comparison.limit());
+        if let Some(margins) = &mut self.margins {
+            margins.push(comparison.margin(subject.clone(), passes));
+        }
+        self.checked(subject);
     }
 
     /// The element could not be checked for want of these inputs, named as in the plan.
@@ -65,13 +94,14 @@ impl Report {
             basis: self.rule.basis(self.code).describe(),
             help: String::new(),
         };
-        FindingDraft { report: self, finding }
+        FindingDraft { report: self, finding, margin: None }
     }
 
     /// An element counts as checked when it was said to be, or has a finding; one that is
     /// undetermined and has no finding does not.
     pub(crate) fn finish(self) -> RuleResult {
-        let Self { rule, mut checked, mut undetermined, findings, limits, .. } = self;
+        let Self { rule, mut checked, mut undetermined, findings, limits, margins, .. } = self;
+        let margins = tightest(margins.unwrap_or_default());
         let mut limits = limits.unwrap_or_default();
         for limit in &mut limits {
             limit.subjects.sort_unstable();
@@ -83,7 +113,7 @@ impl Report {
         checked.sort_unstable();
         checked.dedup();
         let checked = u32::try_from(checked.len()).unwrap_or(u32::MAX);
-        RuleResult { id: rule.id.to_owned(), checked, undetermined, findings, limits }
+        RuleResult { id: rule.id.to_owned(), checked, undetermined, findings, limits, margins }
     }
 }
 
@@ -109,6 +139,8 @@ fn merge_by_subject(undetermined: &mut Vec<Undetermined>) {
 pub struct FindingDraft<'a> {
     report: &'a mut Report,
     finding: Finding,
+    /// What the finding rests on.
+    margin: Option<Margin>,
 }
 
 impl FindingDraft<'_> {
@@ -155,6 +187,22 @@ impl FindingDraft<'_> {
         self.work(limit.name(), limit.value(), limit.unit(), limit.source())
     }
 
+    /// The number at fault with the limit that it breaks, as [`limited_by`](Self::limited_by), and the field of the
+    /// comparison.
+    pub fn breaks(mut self, comparison: &Comparison) -> Self {
+        let limit = comparison.limit();
+        self.report.limit(self.finding.subject.as_str(), limit);
+        if self.report.margins.is_some() {
+            self.margin = Some(comparison.margin(self.finding.subject.clone(), false));
+        }
+        if !comparison.route().is_empty() {
+            comparison.route().clone_into(&mut self.finding.field);
+        }
+        self.measured(comparison.measured(), comparison.unit())
+            .limited_by(limit)
+            .limit(comparison.limit_value(), comparison.unit())
+    }
+
     /// One line of the arithmetic: what the number is, the number, its unit, where it comes from.
     pub fn work(
         mut self,
@@ -187,6 +235,10 @@ impl FindingDraft<'_> {
 
     /// Puts the finding into the report.
     pub fn add(self) {
+        if let (Some(margin), Some(margins)) = (self.margin, &mut self.report.margins) {
+            // One and the same field, whichever of the two had it.
+            margins.push(Margin { field: self.finding.field.clone(), ..margin });
+        }
         self.report.findings.push(self.finding);
     }
 }
@@ -229,6 +281,32 @@ mod tests {
         assert_eq!(result.findings.len(), 2);
         let [c] = &result.undetermined[..] else { panic!("one entry for c") };
         assert_eq!(c.missing, ["cover", "method"]);
+    }
+
+    #[test]
+    fn a_comparison_gives_limit_margin_and_verdict_at_once() {
+        let limit = Limit::new("cover", 6.0, "in", crate::Tighter::Higher, "Table 300.5");
+        let mut report = Report::new(&RULE, None).with_limits().with_margins();
+        report.passes("a", &limit.compare(8.0).field("cover"));
+        report.finding("b").breaks(&limit.compare(4.0).field("cover")).message("x").add();
+        report.also_breaks("c", &limit.compare(5.0));
+        let result = report.finish();
+        assert_eq!(result.checked, 3);
+        assert_eq!(result.limits[0].subjects, ["a", "b", "c"]);
+        let margins: Vec<(&str, &str, f64, bool)> =
+            result.margins.iter().map(|m| (m.subject.as_str(), m.field.as_str(), m.measured, m.passes)).collect();
+        assert_eq!(margins, [("a", "cover", 8.0, true), ("b", "cover", 4.0, false), ("c", "", 5.0, false)]);
+        let [finding] = &result.findings[..] else { panic!("one finding") };
+        assert_eq!((finding.field.as_str(), finding.measured.as_ref().map(|m| m.value)), ("cover", Some(4.0)));
+        assert_eq!(finding.work[0].source, "Table 300.5");
+    }
+
+    #[test]
+    fn margins_are_kept_only_where_they_are_wanted() {
+        let mut report = Report::new(&RULE, None);
+        report.passes("a", &Limit::new("cover", 6.0, "in", crate::Tighter::Higher, "").compare(8.0));
+        let result = report.finish();
+        assert_eq!((result.checked, result.margins.len(), result.limits.len()), (1, 0, 0));
     }
 
     #[test]

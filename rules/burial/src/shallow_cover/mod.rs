@@ -111,7 +111,6 @@ fn by_table<'a>(input: &'a Input, settings: &Settings, report: &mut Report, run:
     let answers = RunAnswers::of(input, &circuit, run);
     let floor = floor(settings);
     let mut groups: Vec<Group<'a>> = Vec::new();
-    let mut enough: Vec<(Need, System)> = Vec::new();
     for stretch in &ways.buried {
         let Some(method) = stretch.method() else { continue };
         let stated = Stated::of(input, &answers, stretch, method);
@@ -124,10 +123,14 @@ fn by_table<'a>(input: &'a Input, settings: &Settings, report: &mut Report, run:
                 continue;
             }
             Judgement::Enough(need) => {
-                report.checked(&run.id);
-                let applied = (*need, cover.map_or(System::Inch, |(cover, _)| System::of(cover)));
-                if !enough.contains(&applied) {
-                    enough.push(applied);
+                let system = cover.as_ref().map_or(System::Inch, |(cover, _)| System::of(cover));
+                let limit = table_limit(input, settings, *need, system);
+                match cover {
+                    Some((cover, field)) => report.passes(&run.id, &limit.compare(system.read(cover)).field(field)),
+                    None => {
+                        report.limit(&run.id, &limit);
+                        report.checked(&run.id);
+                    }
                 }
                 continue;
             }
@@ -147,9 +150,6 @@ fn by_table<'a>(input: &'a Input, settings: &Settings, report: &mut Report, run:
             }
             None => groups.push(Group { judgement, zones, field, cover, stretches: vec![*stretch] }),
         }
-    }
-    for (need, system) in enough {
-        report.limit(&run.id, &table_limit(input, settings, need, system));
     }
     for group in groups {
         add_finding(input, settings, report, run, &circuit, &group);
@@ -208,7 +208,6 @@ fn add_finding(
         stretch::places(input, &group.stretches, system == System::Metric)
     );
     let wanted = format!("{} {unit}", plain(limit.value()));
-    report.limit(&run.id, &limit);
     let (level, message) = match reliance {
         Some(Reliance::Instructions) => {
             let allowed = run.instructed_cover.as_ref().map_or(0.0, |allowed| system.read(allowed));
@@ -231,12 +230,10 @@ fn add_finding(
         .finding(&run.id)
         .level(level)
         .basis(basis)
-        .field(&group.field)
         .related(group.zones.iter().copied())
         .message(message)
-        .measured(cover, unit)
         .work(format!("cover of {}", run.id), cover, unit, "plan")
-        .limited_by(&limit)
+        .breaks(&limit.compare(cover).field(&group.field))
         .help(help(group, run, circuit))
         .add();
 }

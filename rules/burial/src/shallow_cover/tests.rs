@@ -79,7 +79,8 @@ fn judge(case: Case, cover: Length, settings: &[SettingGiven]) -> RuleResult {
         run_pieces: vec![vec![Some(vec![lintern_rule::facts::Piece { zones: vec![0], ..blank::piece(10.0) }])]],
         ..Given::default()
     });
-    let request = RuleRequest { id: RULE.id.to_owned(), settings: settings.to_vec(), wants_limits: true };
+    let request =
+        RuleRequest { id: RULE.id.to_owned(), settings: settings.to_vec(), wants_limits: true, wants_margins: false };
     MODULE.check(&input, &[request]).remove(0)
 }
 

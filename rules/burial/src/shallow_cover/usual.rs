@@ -5,7 +5,7 @@ use crate::fitness;
 use crate::practice::{self, Ground};
 use crate::stretch::{self, Stretch, Ways};
 use crate::table::System;
-use lintern_rule::compare::{below, plain};
+use lintern_rule::compare::plain;
 use lintern_rule::outcome::Layer;
 use lintern_rule::plan::{Marking, Run, ZoneKind};
 use lintern_rule::prelude::*;
@@ -35,14 +35,19 @@ pub fn check<'a>(input: &'a Input, settings: &Settings, report: &mut Report, run
             continue;
         };
         let limit = raised(settings, usual_limit(input, code, ground), System::Metric);
-        let least = match &run.instructed_cover {
+        let instructed = match &run.instructed_cover {
             Some(allowed) if ground != Ground::Vehicles && matches!(limit.layer(), Layer::Code | Layer::Region) => {
-                allowed.millimetres().min(limit.value())
+                Some(allowed.millimetres()).filter(|allowed| *allowed < limit.value())
             }
-            _ => limit.value(),
+            _ => None,
         };
-        if !below(cover.millimetres(), least) {
-            report.checked(&run.id);
+        let instructed = instructed.map(|allowed| {
+            let source = "instructions of the listed system, as stated in the plan";
+            Limit::stated("cover that the instructions allow", allowed, "mm", Tighter::Higher, source)
+        });
+        let least = instructed.as_ref().unwrap_or(&limit).compare(cover.millimetres()).field(field.as_str());
+        if least.passes() {
+            report.passes(&run.id, &least);
             report.limit(&run.id, &limit);
             continue;
         }
@@ -109,12 +114,10 @@ fn add_finding(input: &Input, report: &mut Report, run: &Run, group: &Group<'_>)
         Layer::House => format!("the company asks for {wanted} mm"),
         Layer::Code | Layer::Region => format!("the code has no figure, and {wanted} mm is usual"),
     };
-    report.limit(&run.id, limit);
     report
         .finding(&run.id)
         .level(level_of(Level::Reminder, limit))
         .basis(Basis::PRACTICE)
-        .field(&group.field)
         .related(group.zones.iter().copied())
         .message(format!(
             "{} has {} mm of cover{place}, {}; {asked}",
@@ -122,9 +125,8 @@ fn add_finding(input: &Input, report: &mut Report, run: &Run, group: &Group<'_>)
             shown_cover(cover, limit.value()),
             stretch::places(input, &group.stretches, true)
         ))
-        .measured(cover, "mm")
         .work(format!("cover of {}", run.id), cover, "mm", "plan")
-        .limited_by(limit)
+        .breaks(&limit.compare(cover).field(&group.field))
         .help(match group.ground {
             Ground::Vehicles => "lay it deeper, in a duct that bears the wheels; the national rules and the designer decide",
             Ground::Paved | Ground::Garden => {

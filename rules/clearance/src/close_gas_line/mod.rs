@@ -135,21 +135,25 @@ impl Approach {
         let scale = |metres: f64| if unit == "in" { metres * 1000.0 / MM_PER_INCH } else { metres * 1000.0 };
         let horizontal = scale(self.horizontal_m);
         let edge = scale((self.horizontal_m - self.section.width_m.unwrap_or(0.0) / 2.0).max(0.0));
-        if !below(edge, limit.value()) {
-            if self.section.width_m.is_none() && self.may_be_closer(limit, scale) {
-                report.undetermined(&run.id, [format!("`width` of {}", line.id)]);
-            }
-            return;
-        }
-        if self.method_missing {
+        // Seen from above they are never farther apart than in section.
+        let clear = self.clear_m().map(scale);
+        let compared = limit.compare(clear.unwrap_or(edge)).field("route");
+        if self.method_missing && below(edge, limit.value()) {
             report.undetermined(&run.id, [format!("`method` of {}", run.id)]);
             return;
         }
+        if compared.passes() {
+            if self.section.width_m.is_none() && self.may_be_closer(limit, scale) {
+                report.undetermined(&run.id, [format!("`width` of {}", line.id)]);
+            } else {
+                report.passes(&run.id, &compared);
+            }
+            return;
+        }
         let meets = if self.crosses { "crosses" } else { "comes near" };
-        let (level, measured, message) = match self.clear_m().map(scale) {
-            Some(clear) if below(clear, limit.value()) => (
+        let (level, message) = match clear {
+            Some(clear) => (
                 Level::Advice,
-                clear,
                 format!(
                     "{} {meets} gas line {} with {} clear, less than {} {unit}",
                     run.id,
@@ -158,19 +162,13 @@ impl Approach {
                     limit.value()
                 ),
             ),
-            Some(_) if self.section.width_m.is_none() && self.may_be_closer(limit, scale) => {
-                report.undetermined(&run.id, [format!("`width` of {}", line.id)]);
-                return;
-            }
-            Some(_) => return,
             None => (
                 Level::Reminder,
-                horizontal,
                 format!(
-                    "{} {meets} gas line {}, {} from its middle seen from above; how deep one of them lies is not stated, so measure when it is exposed and keep {} {unit} clear",
+                    "{} {meets} gas line {}, {} from its edge seen from above; how deep one of them lies is not stated, so measure when it is exposed and keep {} {unit} clear",
                     run.id,
                     line.id,
-                    written(horizontal, limit),
+                    written(edge, limit),
                     limit.value()
                 ),
             ),
@@ -178,12 +176,10 @@ impl Approach {
         let mut finding = report
             .finding(&run.id)
             .level(level)
-            .field("route")
             .related([line.id.as_str()])
             .basis(Basis::practice("CGA Best Practices", "practice 2.12"))
             .message(message)
-            .measured(measured, unit)
-            .limited_by(limit)
+            .breaks(&compared)
             .work("from the middle of the line, seen from above", horizontal, unit, "computed from the plan");
         let depths = [("depth to the top of the line", self.section.depth_m), ("cover of the cable", self.cover_m)];
         for (name, metres) in depths.into_iter().chain([("outside width of the line", self.section.width_m)]) {

@@ -83,10 +83,16 @@ impl Element<'_> {
             let national = input.project().code == Some(Code::Iec60364) && zone == PoolZone::One;
             let (strict_ac_v, strict_dc_v) = PoolZone::Zero.row().selv_v.unwrap_or((ac_v, dc_v));
             let strict_v = if kind == OutputCurrent::Ac { strict_ac_v } else { strict_dc_v };
-            if above(volts, limit_v) {
-                self.add(input, near, zone, (volts, limit_v, own), Fault::Above, report);
-            } else if national && near.zone.kind != ZoneKind::Fountain && above(volts, strict_v) {
-                self.add(input, near, zone, (volts, strict_v, own), Fault::National, report);
+            let strict = national && near.zone.kind != ZoneKind::Fountain;
+            let fault = if strict && !above(volts, limit_v) { Fault::National } else { Fault::Above };
+            let limit_v = if fault == Fault::National { strict_v } else { limit_v };
+            let name = format!("highest SELV volts in {} of {}", zone.name(), near.phrase());
+            let limit = Limit::new(name, limit_v, "V", Tighter::Lower, "Section 702 of the code");
+            let compared = limit.compare(volts).field(self.field);
+            if compared.passes() {
+                report.passes(self.id, &compared);
+            } else {
+                self.add(input, near, zone, own, &compared, fault, report);
             }
         }
     }
@@ -96,10 +102,12 @@ impl Element<'_> {
         input: &Input,
         near: &Near,
         zone: PoolZone,
-        (volts, limit_v, own): (f64, f64, (u32, u32)),
+        own: (u32, u32),
+        compared: &Comparison,
         fault: Fault,
         report: &mut Report,
     ) {
+        let (volts, limit_v) = (compared.measured(), compared.limit_value());
         let (_, kind) = output(input, own);
         let name = current(kind);
         let is_fountain = near.zone.kind == ZoneKind::Fountain;
@@ -112,7 +120,6 @@ impl Element<'_> {
         report
             .finding(self.id)
             .level(level)
-            .field(self.field)
             .related([near.zone.id.as_str()])
             .message(format!(
                 "{} is in {} of {} on output {} of {} V {name}; {rule} {} V {name}",
@@ -123,8 +130,7 @@ impl Element<'_> {
                 shown(volts, limit_v),
                 plain(limit_v)
             ))
-            .measured(volts, "V")
-            .limit(limit_v, "V")
+            .breaks(compared)
             .work("volts of the output without load", volts, "V", "plan")
             .work(format!("distance to {}", near.phrase()), near.distance_m, "m", "computed from the plan")
             .help("feed it from an output within the limit: the nominal volts of the output count, not those of the lamp; or move it out of the zone. The authority decides")

@@ -45,13 +45,18 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
     for (index, pond) in input.zones().iter().enumerate().filter(|(_, zone)| PONDS.contains(&zone.kind)) {
         report.checked(&pond.id);
         report.limit(&pond.id, &limit);
-        let own = places.iter().filter_map(|(id, waters)| {
+        let around = places.iter().filter_map(|(id, waters)| {
             let near = waters.iter().find(|near| near.index as usize == index)?;
-            let distance = unit.of_metres(near.distance_m);
-            below(distance, limit.value()).then_some((*id, distance))
+            Some((*id, unit.of_metres(near.distance_m)))
         });
-        let own: Vec<(&str, f64)> = own.collect();
-        let Some((nearest, distance)) = own.iter().min_by(|a, b| a.1.total_cmp(&b.1)) else { continue };
+        let around: Vec<(&str, f64)> = around.collect();
+        let Some((nearest, distance)) = around.iter().min_by(|a, b| a.1.total_cmp(&b.1)) else { continue };
+        let compared = limit.compare(*distance);
+        if compared.passes() {
+            report.passes(&pond.id, &compared);
+            continue;
+        }
+        let own: Vec<&(&str, f64)> = around.iter().filter(|(_, distance)| below(*distance, limit.value())).collect();
         if input.project().code.is_none() {
             report.undetermined(&pond.id, ["`project.code`"]);
             continue;
@@ -71,8 +76,7 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
                 limit.value(),
                 limit.unit()
             ))
-            .measured(*distance, unit.symbol())
-            .limited_by(&limit)
+            .breaks(&compared)
             .work(format!("distance of {nearest} to pond {}", pond.id), *distance, unit.symbol(), "computed from the plan")
             .help("draw it as a fountain where jets discharge into it or it is an ornamental pool, so that the rules of fountains are checked")
             .add();

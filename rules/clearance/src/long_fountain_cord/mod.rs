@@ -3,7 +3,7 @@
 use crate::support::{Family, family, level};
 use crate::table::FOUNTAIN_CORD;
 use crate::underwater::submerged;
-use lintern_rule::compare::{above, plain, shown};
+use lintern_rule::compare::{plain, shown};
 use lintern_rule::outcome::Confidence::{Confirmed, Memory};
 use lintern_rule::plan::ZoneKind;
 use lintern_rule::prelude::*;
@@ -44,7 +44,6 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
             report.undetermined(id, ["`project.code`"]);
             continue;
         }
-        report.checked(id);
         let (length, number, unit, setting) = if cord.is_metric() {
             (cord.millimetres() / 1000.0, FOUNTAIN_CORD.metres, "m", "maximum-cord-metric")
         } else {
@@ -52,22 +51,21 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
         };
         let limit = Limit::new("exposed cord in a fountain", number, unit, Tighter::Lower, "NFPA 70, 680.51(E)")
             .given(settings, setting);
-        report.limit(id, &limit);
-        if !above(length, limit.value()) {
+        let compared = limit.compare(length).field("cord");
+        if compared.passes() {
+            report.passes(id, &compared);
             continue;
         }
         report
             .finding(id)
             .level(level(input, Level::Violation))
-            .field("cord")
             .related(own.waters.iter().map(|near| near.zone.id.as_str()))
             .message(format!(
                 "{id} has {} {unit} of exposed cord in the fountain, more than {} {unit}",
                 shown(length, limit.value()),
                 plain(limit.value())
             ))
-            .measured(length, unit)
-            .limited_by(&limit)
+            .breaks(&compared)
             .help("bring a listed underwater box or conduit nearer to it, so that the exposed cord is shorter; the authority decides")
             .add();
     }

@@ -60,8 +60,11 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
         report.checked(&luminaire.id);
         report.limit(&luminaire.id, &limit);
         for near in near_place(input, place, POOLS) {
-            if below(unit.of_metres(near.distance_m), limit.value()) {
-                judge(input, index, luminaire, &near, unit, &limit, report);
+            let compared = limit.compare(unit.of_metres(near.distance_m)).field("at");
+            if compared.passes() {
+                report.passes(&luminaire.id, &compared);
+            } else {
+                judge(input, index, luminaire, &near, unit, &compared, report);
             }
         }
     }
@@ -73,9 +76,10 @@ fn judge(
     luminaire: &Luminaire,
     near: &Near,
     unit: Unit,
-    limit: &Limit,
+    compared: &Comparison,
     report: &mut Report,
 ) {
+    let limit = compared.limit();
     if input.project().code.is_none() {
         report.undetermined(&luminaire.id, ["`project.code`"]);
         return;
@@ -84,7 +88,7 @@ fn judge(
         report.undetermined(&luminaire.id, [format!("`placement` of {}", luminaire.id)]);
         return;
     }
-    let distance = unit.of_metres(near.distance_m);
+    let distance = compared.measured();
     let is_close = below(distance, CLOSE.in_unit(unit));
     if luminaire.mount_height.as_ref().is_some_and(|height| !LUMINAIRE_HEIGHT.is_above(height)) {
         return;
@@ -133,11 +137,9 @@ fn judge(
     report
         .finding(&luminaire.id)
         .level(own_level)
-        .field("at")
         .related([near.zone.id.as_str()])
         .message(message)
-        .measured(distance, unit.symbol())
-        .limited_by(limit)
+        .breaks(compared)
         .work(format!("horizontal distance to {}", near.phrase()), distance, unit.symbol(), "computed from the plan")
         .help(help)
         .add();

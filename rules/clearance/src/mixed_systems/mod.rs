@@ -1,7 +1,7 @@
 //! Low-voltage conductors in one raceway or cable with power conductors that they are not insulated for.
 
 use crate::support::{Family, NO_FEED, family, level, run_feeds, supplies};
-use lintern_rule::compare::{below, plain, shown};
+use lintern_rule::compare::{plain, shown};
 use lintern_rule::outcome::Confidence::{Confirmed, Memory};
 use lintern_rule::plan::{Listing, Run, SharedWith};
 use lintern_rule::prelude::*;
@@ -75,25 +75,28 @@ fn judge(input: &Input, run: &Run, supplies: &[u32], report: &mut Report) {
         report.undetermined(&run.id, missing);
         return;
     };
-    match highest {
-        Some((volts, supply)) if below(rating_v, volts) => report
+    let highest = highest.map(|(volts, supply)| {
+        let source = format!("taken as the input of {supply}");
+        (Limit::stated("volts of the power conductors", volts, "V", Tighter::Higher, source), supply)
+    });
+    let compared = highest.as_ref().map(|(limit, supply)| (limit.compare(rating_v).field("shared-with"), *supply));
+    match compared {
+        Some((compared, supply)) if !compared.passes() => report
             .finding(&run.id)
             .level(level(input, Level::Violation))
-            .field("shared-with")
             .related([supply])
             .message(format!(
                 "{} shares a raceway or cable with power conductors and its insulation is rated {} V, less than their {} V",
                 run.id,
-                shown(rating_v, volts),
-                plain(volts)
+                shown(rating_v, compared.limit_value()),
+                plain(compared.limit_value())
             ))
-            .measured(rating_v, "V")
-            .limit(volts, "V")
             .work(format!("voltage rating of cable type {}", cable.name), rating_v, "V", "plan")
-            .work("volts of the power conductors", volts, "V", format!("taken as the input of {supply}"))
+            .breaks(&compared)
             .help("lay it in a raceway of its own, behind a permanent barrier, or with conductors insulated for the power voltage; the authority decides")
             .add(),
-        _ if missing.is_empty() => {}
+        Some((compared, _)) if missing.is_empty() => report.passes(&run.id, &compared),
+        None if missing.is_empty() => {}
         _ => report.undetermined(&run.id, missing),
     }
 }

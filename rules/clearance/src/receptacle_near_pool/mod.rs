@@ -65,8 +65,8 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
             continue;
         };
         let near = near_place(input, place, POOLS);
-        let mut within =
-            near.iter().filter(|near| below(unit.of_metres(near.distance_m), protected.value())).peekable();
+        let is_within = |near: &&Near| below(unit.of_metres(near.distance_m), protected.value());
+        let mut within = near.iter().filter(is_within).peekable();
         if connection.is_none() {
             // A hard-wired supply has no receptacle, and one that keeps the distances is allowed.
             let has_gfci = supply.feed.as_ref().and_then(|feed| feed.gfci) == Some(true);
@@ -86,6 +86,9 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
         for near in within {
             judge(input, supply, near, unit, &minimum, &protected, report);
         }
+        for near in near.iter().filter(|near| !is_within(near)) {
+            keeps(supply, near, unit, &minimum, &protected, report);
+        }
     }
 }
 
@@ -98,6 +101,18 @@ fn connection(feed: &Feed) -> Option<Connection> {
 /// NFPA 70 names no least distance of a receptacle from a fountain.
 fn is_too_near(near: &Near, unit: Unit, minimum: &Limit) -> bool {
     near.zone.kind != ZoneKind::Fountain && below(unit.of_metres(near.distance_m), minimum.value())
+}
+
+/// A receptacle that is far enough: the greater distance is that of one without a ground-fault circuit interrupter.
+fn keeps(supply: &Supply, near: &Near, unit: Unit, minimum: &Limit, protected: &Limit, report: &mut Report) {
+    let gfci = supply.feed.as_ref().and_then(|feed| feed.gfci) == Some(true);
+    let distance = unit.of_metres(near.distance_m);
+    match (gfci, near.zone.kind) {
+        // Nothing is asked of its distance.
+        (true, ZoneKind::Fountain) => {}
+        (true, _) => report.passes(&supply.id, &minimum.compare(distance).field("at")),
+        (false, _) => report.passes(&supply.id, &protected.compare(distance).field("feed.gfci")),
+    }
 }
 
 fn judge(
@@ -131,7 +146,7 @@ fn judge(
             report.undetermined(&supply.id, [format!("`feed.gfci` of {}", supply.id)]);
             return;
         }
-        (false, Some(true)) => return,
+        (false, Some(true)) => return keeps(supply, near, unit, minimum, protected, report),
     };
     let behind = supply.at.as_ref().is_some_and(|at| building_between(input, at, near.zone));
     let own_level = if behind { Level::Reminder } else { level(input, Level::Violation) };
@@ -142,7 +157,6 @@ fn judge(
     let path = if behind { "; a building stands between, so measure the path that a cord would take" } else { "" };
     finding
         .level(own_level)
-        .field(if too_near { "at" } else { "feed.gfci" })
         .related([near.zone.id.as_str()])
         .message(format!(
             "{} is plugged in {} from {}; {fault}{path}",
@@ -150,8 +164,7 @@ fn judge(
             written(distance, limit),
             near.phrase()
         ))
-        .measured(distance, unit.symbol())
-        .limited_by(limit)
+        .breaks(&limit.compare(distance).field(if too_near { "at" } else { "feed.gfci" }))
         .work(format!("straight distance to {}", near.phrase()), distance, unit.symbol(), "computed from the plan")
         .help(if too_near {
             "move the receptacle and the supply away from the water; the distance is that of a cord that pierces no wall, and the authority decides"

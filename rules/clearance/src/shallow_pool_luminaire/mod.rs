@@ -5,7 +5,7 @@ use crate::support::{Family, family, level};
 use crate::table::{LEAST_LENS_DEPTH, LENS_DEPTH};
 use crate::underwater::submerged;
 use crate::water::BATHING;
-use lintern_rule::compare::{below, plain, shown};
+use lintern_rule::compare::{plain, shown};
 use lintern_rule::outcome::Confidence::{Confirmed, Memory};
 use lintern_rule::plan::Aim;
 use lintern_rule::prelude::*;
@@ -59,25 +59,29 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
         report.limit(id, &least);
         // A luminaire in the floor is not among the wall-mounted ones.
         let in_floor = own.luminaire.aim == Some(Aim::Up);
-        let (limit, own_level, fault) = if below(depth, least.value()) {
-            (&least, level(input, Level::Violation), "no lens may be so shallow")
-        } else if !in_floor && below(depth, usual.value()) {
-            (&usual, Level::Reminder, "confirm that it is listed and identified for so little water")
+        let [of_least, of_usual] = [&least, &usual].map(|limit| limit.compare(depth).field("water-depth"));
+        let (broken, own_level, fault) = if !of_least.passes() {
+            (of_least, level(input, Level::Violation), "no lens may be so shallow")
+        } else if !in_floor && !of_usual.passes() {
+            (of_usual, Level::Reminder, "confirm that it is listed and identified for so little water")
         } else {
+            report.passes(id, &of_least);
+            if !in_floor {
+                report.passes(id, &of_usual);
+            }
             continue;
         };
+        let limit = broken.limit();
         report
             .finding(id)
             .level(own_level)
-            .field("water-depth")
             .related(own.waters.iter().map(|near| near.zone.id.as_str()))
             .message(format!(
                 "the lens of {id} is {} {unit} below the water, less than {} {unit}; {fault}",
                 shown(depth, limit.value()),
                 plain(limit.value())
             ))
-            .measured(depth, unit)
-            .limited_by(limit)
+            .breaks(&broken)
             .help("set it deeper, or take a luminaire that is listed for this depth; the depth is that of the top of the lens below the normal water level, and the authority decides")
             .add();
     }

@@ -3,7 +3,7 @@
 use crate::support::{Family, family, feeds};
 use crate::water::{Near, POOLS, is_drawn, near_place};
 use crate::zones::{PoolZone, zone_of};
-use lintern_rule::compare::{above, plain, shown};
+use lintern_rule::compare::{plain, shown};
 use lintern_rule::plan::Supply;
 use lintern_rule::prelude::*;
 
@@ -51,25 +51,26 @@ fn in_zone_2(input: &Input, index: usize, supply: &Supply, near: &Near, report: 
         add(supply, near, PoolZone::Two, "it feeds lighting in zone 0 or 1, so it stands outside all zones", report);
         return;
     }
-    match supply.feed.as_ref().and_then(|feed| feed.rcd_a) {
+    let limit =
+        Limit::new("residual operating current in zone 2", RCD_MA, "mA", Tighter::Lower, "Section 702 of the code");
+    let rcd_ma = supply.feed.as_ref().and_then(|feed| feed.rcd_a).map(|amps| amps * 1000.0);
+    match rcd_ma.map(|rcd_ma| limit.compare(rcd_ma).field("feed.rcd")) {
         None => report.undetermined(&supply.id, [format!("`feed.rcd` of {}", supply.id)]),
-        Some(rcd_a) if above(rcd_a * 1000.0, RCD_MA) => report
+        Some(compared) if !compared.passes() => report
             .finding(&supply.id)
-            .field("feed.rcd")
             .related([near.zone.id.as_str()])
             .message(format!(
                 "{} is in zone 2 of {} behind a residual-current device of {} mA; there it has at most {} mA",
                 supply.id,
                 near.phrase(),
-                shown(rcd_a * 1000.0, RCD_MA),
+                shown(compared.measured(), RCD_MA),
                 plain(RCD_MA)
             ))
-            .measured(rcd_a * 1000.0, "mA")
-            .limit(RCD_MA, "mA")
+            .breaks(&compared)
             .work(format!("distance to {}", near.phrase()), near.distance_m, "m", "computed from the plan")
             .help("move it out of zone 2, or protect its circuit by a residual-current device of 30 mA; the authority decides")
             .add(),
-        Some(_) => {}
+        Some(compared) => report.passes(&supply.id, &compared),
     }
 }
 

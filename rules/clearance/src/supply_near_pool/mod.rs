@@ -5,7 +5,6 @@ use crate::luminaire_near_pool::{LIGHTING_BY_WATER, lighting_limit};
 use crate::support::{Family, family, feeds, level};
 use crate::table::{OTHER_EQUIPMENT, UNDERWATER_SUPPLY};
 use crate::water::{Near, POOLS, is_drawn, near_place};
-use lintern_rule::compare::below;
 use lintern_rule::plan::{Placement, Supply};
 use lintern_rule::prelude::*;
 
@@ -49,20 +48,25 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
         report.checked(&supply.id);
         report.limit(&supply.id, &any_supply);
         let near = near_place(input, place, POOLS);
-        for near in near.iter().filter(|near| below(unit.of_metres(near.distance_m), any_supply.value())) {
+        for near in &near {
+            let compared = any_supply.compare(unit.of_metres(near.distance_m)).field("at");
+            if compared.passes() {
+                report.passes(&supply.id, &compared);
+                continue;
+            }
             let kind = input.supply_type(supply);
             match (input.project().code, kind.pool_listed) {
                 (None, _) => report.undetermined(&supply.id, ["`project.code`"]),
                 // The distance is the rule; that a supply is one that may be nearer, the plan has to show.
-                (Some(_), None | Some(false)) => not_listed(input, supply, near, unit, &any_supply, report),
+                (Some(_), None | Some(false)) => not_listed(input, supply, near, unit, &compared, report),
                 (Some(code), Some(true)) => listed(input, index, supply, near, (unit, code), settings, report),
             }
         }
     }
 }
 
-fn not_listed(input: &Input, supply: &Supply, near: &Near, unit: Unit, limit: &Limit, report: &mut Report) {
-    let distance = unit.of_metres(near.distance_m);
+fn not_listed(input: &Input, supply: &Supply, near: &Near, unit: Unit, compared: &Comparison, report: &mut Report) {
+    let (distance, limit) = (compared.measured(), compared.limit());
     let not_listed = match input.supply_type(supply).pool_listed {
         Some(_) => "not listed for pool and spa use",
         None => "not stated to be listed for pool and spa use (`pool-listed`)",
@@ -70,7 +74,6 @@ fn not_listed(input: &Input, supply: &Supply, near: &Near, unit: Unit, limit: &L
     report
         .finding(&supply.id)
         .level(level(input, Level::Violation))
-        .field("at")
         .related([near.zone.id.as_str()])
         .message(format!(
             "{} is {} from {} and {not_listed}; such a supply stays {} {} away",
@@ -80,8 +83,7 @@ fn not_listed(input: &Input, supply: &Supply, near: &Near, unit: Unit, limit: &L
             limit.value(),
             limit.unit()
         ))
-        .measured(distance, unit.symbol())
-        .limited_by(limit)
+        .breaks(compared)
         .work(format!("horizontal distance to {}", near.phrase()), distance, unit.symbol(), "computed from the plan")
         .help("move it, or use a supply that is listed for pool and spa use; the authority decides")
         .add();
@@ -116,9 +118,10 @@ fn listed(
             "NFPA 70, 680.22(E)",
         )
     };
-    report.limit(&supply.id, &limit);
     let distance = unit.of_metres(near.distance_m);
-    if !below(distance, limit.value()) {
+    let compared = limit.compare(distance).field("at");
+    if compared.passes() {
+        report.passes(&supply.id, &compared);
         return;
     }
     let (own_level, basis) = match (code, underwater) {
@@ -135,7 +138,6 @@ fn listed(
     report
         .finding(&supply.id)
         .level(own_level)
-        .field("at")
         .basis(basis)
         .related([near.zone.id.as_str()])
         .message(format!(
@@ -146,8 +148,7 @@ fn listed(
             limit.value(),
             limit.unit()
         ))
-        .measured(distance, unit.symbol())
-        .limited_by(&limit)
+        .breaks(&compared)
         .work(format!("horizontal distance to {}", near.phrase()), distance, unit.symbol(), "computed from the plan")
         .help("move it away from the water, or put a solid fence or wall between; the authority decides")
         .add();

@@ -73,10 +73,15 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
             for piece in pieces {
                 let water = piece.water.iter().find(|water| water.zone == near.index);
                 let Some(distance) = water.map(|water| unit.of_metres(water.distance_m)) else { continue };
-                if !below(distance, limit.value()) {
+                let method = methods::of_piece(run, piece);
+                let compared = limit.compare(distance).field("method");
+                if compared.passes() {
+                    if method == Some(Method::DirectBurial) {
+                        report.passes(&run.id, &compared);
+                    }
                     continue;
                 }
-                match methods::of_piece(run, piece) {
+                match method {
                     None => report.undetermined(&run.id, [format!("`method` of {}", run.id)]),
                     Some(Method::DirectBurial) => worst = Some(worst.map_or(distance, |known| known.min(distance))),
                     Some(_) => {}
@@ -118,11 +123,9 @@ fn add(input: &Input, index: usize, near: &Near, distance: f64, limit: &Limit, r
     report
         .finding(&run.id)
         .level(own_level)
-        .field("method")
         .related([near.zone.id.as_str()])
         .message(message)
-        .measured(distance, limit.unit())
-        .limited_by(limit)
+        .breaks(&limit.compare(distance).field("method"))
         .work(format!("shortest distance to {}", near.phrase()), distance, limit.unit(), "computed from the plan")
         .help("lay this part in rigid PVC or rigid metal conduit (`covers` with a zone around the pool), or route it farther away; the authority decides")
         .add();

@@ -45,7 +45,9 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
         }
         for near in &waters.near {
             overhead(input, index, near, unit, report);
-            if !below(unit.of_metres(near.distance_m), limit.value()) {
+            let compared = limit.compare(unit.of_metres(near.distance_m)).field("route");
+            if compared.passes() {
+                report.passes(&run.id, &compared);
                 continue;
             }
             let close = |water: &lintern_rule::facts::WaterDistance| {
@@ -66,7 +68,7 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
                 report.undetermined(&run.id, [format!("`method` of {}", run.id)]);
                 continue;
             }
-            judge(input, &run.id, "route", near, unit, &limit, conditions, report);
+            judge(input, &run.id, near, unit, &compared, conditions, report);
         }
     }
     for (index, junction) in input.junctions().iter().enumerate() {
@@ -78,9 +80,12 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
         report.limit(&junction.id, &limit);
         let node = NodeRef::Junction(u32::try_from(index).unwrap_or(u32::MAX));
         for near in near_place(input, place, POOLS) {
-            if below(unit.of_metres(near.distance_m), limit.value()) {
+            let compared = limit.compare(unit.of_metres(near.distance_m)).field("at");
+            if compared.passes() {
+                report.passes(&junction.id, &compared);
+            } else {
                 let conditions = Conditions::of_feeds(input, &feeds(input, node));
-                judge(input, &junction.id, "at", &near, unit, &limit, conditions, report);
+                judge(input, &junction.id, &near, unit, &compared, conditions, report);
             }
         }
     }
@@ -94,7 +99,16 @@ fn overhead(input: &Input, index: usize, near: &Near, unit: Unit, report: &mut R
     let distances = aerial.flat_map(|piece| &piece.water).filter(|water| water.zone == near.index);
     let Some(distance_m) = distances.map(|water| water.distance_m).min_by(f64::total_cmp) else { return };
     let (distance, limit) = (unit.of_metres(distance_m), OVERHEAD.in_unit(unit));
-    if !below(distance, limit) {
+    let overhead = Limit::new(
+        "distance of overhead conductors without a stated height",
+        limit,
+        unit.symbol(),
+        Tighter::Higher,
+        "NFPA 70, Table 680.9(A)",
+    );
+    let compared = overhead.compare(distance).field("method");
+    if compared.passes() {
+        report.passes(&run.id, &compared);
         return;
     }
     let basis = match code {
@@ -111,7 +125,6 @@ fn overhead(input: &Input, index: usize, near: &Near, unit: Unit, report: &mut R
     report
         .finding(&run.id)
         .level(Level::Reminder)
-        .field("method")
         .basis(basis)
         .related([near.zone.id.as_str()])
         .message(format!(
@@ -120,21 +133,18 @@ fn overhead(input: &Input, index: usize, near: &Near, unit: Unit, report: &mut R
             plain(limit),
             unit.symbol()
         ))
-        .measured(distance, unit.symbol())
-        .limit(limit, unit.symbol())
+        .breaks(&compared)
         .work(format!("horizontal distance to {}", near.phrase()), distance, unit.symbol(), "computed from the plan")
         .help("measure the height (22.5 ft, 6.9 m, above the water for cable that a grounded messenger holds; more for others), or span elsewhere; the authority decides")
         .add();
 }
 
-#[expect(clippy::too_many_arguments, reason = "what a finding says of an element, for runs and junctions alike")]
 fn judge(
     input: &Input,
     id: &str,
-    field: &str,
     near: &Near,
     unit: Unit,
-    limit: &Limit,
+    compared: &Comparison,
     conditions: Conditions,
     report: &mut Report,
 ) {
@@ -147,11 +157,10 @@ fn judge(
         return;
     }
     let Some(broken) = conditions.why_not() else { return };
-    let distance = unit.of_metres(near.distance_m);
+    let (distance, limit) = (compared.measured(), compared.limit());
     report
         .finding(id)
         .level(level(input, Level::Violation))
-        .field(field)
         .related([near.zone.id.as_str()])
         .message(format!(
             "{id} comes within {} of {}; wiring nearer than {} {} has to belong to a system made for it, and here {broken}",
@@ -160,8 +169,7 @@ fn judge(
             limit.value(),
             limit.unit()
         ))
-        .measured(distance, unit.symbol())
-        .limited_by(limit)
+        .breaks(compared)
         .work(format!("shortest distance to {}", near.phrase()), distance, unit.symbol(), "computed from the plan")
         .help("route it farther away, lay the near part in conduit underground, or feed it from a supply listed for pool and spa use with an isolated, ungrounded output within the contact limit; the authority decides")
         .add();

@@ -36,10 +36,18 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
     // Of working days the day of the start may be left out of the count.
     let fewest_counted = if matches!(most, Span::WorkingDays(_)) { fewest.saturating_sub(1) } else { fewest };
     let confirmed = state.earliest.is_confirmed();
+    let limit = Limit::new(
+        "most before digging",
+        f64::from(most.amount()),
+        most.unit(),
+        Tighter::Lower,
+        state.earliest.cited(),
+    );
+    let compare = |days: u32| limit.compare(f64::from(days)).field("dig.ticket.called");
     if fewest_counted <= most.amount() {
         let unsure = format!("a confirmed longest time before digging of {}", state.name);
         return match (greatest <= most.amount(), confirmed) {
-            (true, true) => report.checked(""),
+            (true, true) => report.passes("", &compare(greatest)),
             (true, false) => report.undetermined("", [unsure]),
             (false, _) => {
                 let mut missing = days.unsure_between(called, starts, state);
@@ -51,7 +59,6 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
     let unsure = if confirmed { "" } else { ", which is not confirmed" };
     report
         .finding("")
-        .field("dig.ticket.called")
         .level(if confirmed { Level::Violation } else { Level::Reminder })
         .basis(state.earliest.basis())
         .message(format!(
@@ -60,9 +67,7 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
             most.amount(),
             unit = most.unit()
         ))
-        .measured(f64::from(fewest), most.unit())
-        .limit(f64::from(most.amount()), most.unit())
-        .work("most before digging", f64::from(most.amount()), most.unit(), state.earliest.cited())
+        .breaks(&compare(fewest))
         .help("make the request, or a new one, nearer to the start: marks fade and lines change; ask the one-call center (811)")
         .add();
 }

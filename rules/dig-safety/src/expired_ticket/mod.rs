@@ -2,6 +2,8 @@
 
 use crate::days::Days;
 use crate::states::{From, Place, State};
+use lintern_rule::FindingDraft;
+use lintern_rule::date::days_between;
 use lintern_rule::plan::{DigPlan, WorkRecord};
 use lintern_rule::prelude::*;
 
@@ -33,23 +35,65 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
     }
 }
 
+/// The life of the ticket in calendar days from the request, as a limit; `None` where the plan leaves the request out.
+struct Lasts<'a> {
+    called: &'a str,
+    limit: Limit,
+}
+
+impl<'a> Lasts<'a> {
+    fn to(dig: &'a DigPlan, expires: &str, source: String) -> Option<Self> {
+        let called = dig.called.as_deref()?;
+        let days = days_between(called, expires)? as f64;
+        let limit = Limit::stated("life of the ticket from the request", days, "calendar days", Tighter::Lower, source);
+        Some(Self { called, limit })
+    }
+
+    /// A day held against it.
+    fn at(&self, day: &str, field: &str) -> Option<Comparison<'_>> {
+        Some(self.limit.compare(days_between(self.called, day)? as f64).field(field))
+    }
+}
+
+/// A finding with what it breaks, where that is a number.
+fn breaking<'a>(draft: FindingDraft<'a>, compared: Option<&Comparison>) -> FindingDraft<'a> {
+    match compared {
+        Some(compared) => draft.breaks(compared),
+        None => draft,
+    }
+}
+
+/// The ticket lasts to the start and, where the work is not done, to the day of the check.
+fn lasts(input: &Input, lasts: Option<&Lasts>, starts: &str, field: &str, report: &mut Report) {
+    report.checked("");
+    let today = (!done(input)).then(|| input.as_of());
+    let days = [Some(starts), today].into_iter().flatten();
+    for compared in days.filter_map(|day| lasts?.at(day, field)).filter(Comparison::passes) {
+        report.passes("", &compared);
+    }
+}
+
 /// The plan states the day of expiry.
 fn stated(input: &Input, dig: &DigPlan, expires: &str, state: Option<&'static State>, report: &mut Report) {
     let law = state.and_then(|state| law(input, dig, state));
     let mut found = too_long(dig, expires, state, law, report);
     let (level, basis) = authority(state);
+    let field = "dig.ticket.expires";
+    let life = Lasts::to(dig, expires, "`dig.ticket.expires`".to_owned());
+    let at = |day| life.as_ref().and_then(|life| life.at(day, field));
     if let Some(starts) = dig.starts.as_deref().filter(|starts| *starts > expires) {
-        report
+        let draft = report
             .finding("")
-            .field("dig.ticket.expires")
+            .field(field)
             .level(level)
             .basis(basis)
             .message(format!("the ticket expires on {expires}, before the digging starts on {starts}"))
-            .help(HELP)
-            .add();
+            .help(HELP);
+        breaking(draft, at(starts).as_ref()).add();
         found = true;
     } else if input.as_of() > expires && !done(input) {
-        unfinished(input, &format!("the ticket expired on {expires}"), "dig.ticket.expires", report);
+        let how = format!("the ticket expired on {expires}");
+        unfinished(input, &how, field, at(input.as_of()).as_ref(), report);
         found = true;
     }
     if found {
@@ -58,7 +102,7 @@ fn stated(input: &Input, dig: &DigPlan, expires: &str, state: Option<&'static St
     match (dig.starts.as_deref(), state) {
         (None, _) => report.undetermined("", ["`dig.starts`"]),
         (_, None) => report.undetermined("", ["`project.region`"]),
-        (Some(_), Some(_)) => report.checked(""),
+        (Some(starts), Some(_)) => lasts(input, life.as_ref(), starts, field, report),
     }
 }
 
@@ -71,8 +115,18 @@ fn too_long(
     report: &mut Report,
 ) -> bool {
     let (Some(state), Some(law), Some(called)) = (state, law, dig.called.as_deref()) else { return false };
-    let Some(life) = state.life.get().filter(|_| expires > law.latest.as_str()) else { return false };
+    let Some(life) = state.life.get() else { return false };
     let confirmed = state.life.is_confirmed();
+    let amount = f64::from(life.span.amount());
+    let limit = Limit::new("life of a ticket", amount, life.span.unit(), Tighter::Lower, state.life.cited());
+    let stated = law.stated_days.map(|days| limit.compare(f64::from(days)).field("dig.ticket.expires"));
+    if expires <= law.latest.as_str() {
+        // Where the last day rolls on to a working day, more days than the law names are within it.
+        if let Some(stated) = stated.filter(|stated| confirmed && stated.passes()) {
+            report.passes("", &stated);
+        }
+        return false;
+    }
     let draft = report
         .finding("")
         .field("dig.ticket.expires")
@@ -86,13 +140,10 @@ fn too_long(
             life.span.unit(),
             from_words(life.from),
             law.latest
-        ))
-        .work("life of a ticket", f64::from(life.span.amount()), life.span.unit(), state.life.cited());
-    let draft = match law.stated_days {
-        Some(days) => {
-            draft.measured(f64::from(days), life.span.unit()).limit(f64::from(life.span.amount()), life.span.unit())
-        }
-        None => draft,
+        ));
+    let draft = match &stated {
+        Some(stated) => draft.breaks(stated),
+        None => draft.work("life of a ticket", amount, life.span.unit(), state.life.cited()),
     };
     draft.help("take the day of expiry from the ticket itself").add();
     true
@@ -106,30 +157,37 @@ fn computed(input: &Input, dig: &DigPlan, state: &'static State, report: &mut Re
     };
     let (level, basis) = authority(Some(state));
     let how = if state.life.is_confirmed() { "at the latest" } else { "at the latest, which is not confirmed" };
+    let life = |expires: &str| Lasts::to(dig, expires, state.life.cited().to_owned());
+    let longest = life(&latest);
+    let at = |day, field| longest.as_ref().and_then(|life| life.at(day, field));
     match dig.starts.as_deref() {
-        Some(starts) if starts > latest.as_str() => report
-            .finding("")
-            .field("dig.starts")
-            .level(if state.life.is_confirmed() { level } else { Level::Reminder })
-            .basis(if state.life.is_confirmed() { basis } else { Basis::PRACTICE })
-            .message(format!(
-                "by the law of {} the ticket expires on {latest} {how}, before the digging starts on {starts}",
-                state.name
-            ))
-            .help(HELP)
-            .add(),
+        Some(starts) if starts > latest.as_str() => {
+            let draft = report
+                .finding("")
+                .field("dig.starts")
+                .level(if state.life.is_confirmed() { level } else { Level::Reminder })
+                .basis(if state.life.is_confirmed() { basis } else { Basis::PRACTICE })
+                .message(format!(
+                    "by the law of {} the ticket expires on {latest} {how}, before the digging starts on {starts}",
+                    state.name
+                ))
+                .help(HELP);
+            breaking(draft, at(starts, "dig.starts").as_ref()).add();
+        }
         _ if input.as_of() > latest.as_str() && !done(input) => {
             let how = format!("by the law of {} the ticket expired on {latest} {how}", state.name);
-            unfinished(input, &how, "dig.ticket", report);
+            unfinished(input, &how, "dig.ticket", at(input.as_of(), "dig.ticket").as_ref(), report);
         }
         None => report.undetermined("", ["`dig.starts`"]),
-        Some(starts) if state.life.is_confirmed() && starts <= earliest.as_str() => report.checked(""),
+        Some(starts) if state.life.is_confirmed() && starts <= earliest.as_str() => {
+            lasts(input, life(&earliest).as_ref(), starts, "dig.starts", report);
+        }
         Some(_) => report.undetermined("", missing),
     }
 }
 
-fn unfinished(input: &Input, how: &str, field: &str, report: &mut Report) {
-    report
+fn unfinished(input: &Input, how: &str, field: &str, compared: Option<&Comparison>, report: &mut Report) {
+    let draft = report
         .finding("")
         .field(field)
         .level(Level::Reminder)
@@ -137,8 +195,8 @@ fn unfinished(input: &Input, how: &str, field: &str, report: &mut Report) {
         .message(format!("{how}, and on {} the work is not recorded as done", input.as_of()))
         .help(
             "renew the ticket before any more digging, or record `records.as-built` with the day on which it was done",
-        )
-        .add();
+        );
+    breaking(draft, compared).add();
 }
 
 /// The day of expiry by the law: the earliest and the latest that it can be.

@@ -42,7 +42,7 @@ fn judge(input: &Input, place: &Place, limit: &Limit, pair: &Pair, report: &mut 
     // Where the zone is not known, only the widest one of any state can be a pass.
     let passing = unknown.as_ref().map_or(limit.value(), |(_, widest)| widest.max(limit.value()));
     match (pair.keeps(limit.value(), unit), pair.keeps(passing, unit)) {
-        (_, Kept::Outside) => return report.checked(pair.id),
+        (_, Kept::Outside) => return pair.passes(limit, unknown.as_ref(), report),
         (Kept::Turns, _) | (Kept::Outside, Kept::Turns) => return report.undetermined(pair.id, pair.missing.clone()),
         (Kept::Outside, Kept::Inside) => return report.undetermined(pair.id, unknown.map(|(missing, _)| missing)),
         (Kept::Inside, _) => {}
@@ -79,8 +79,7 @@ fn judge(input: &Input, place: &Place, limit: &Limit, pair: &Pair, report: &mut 
             pair.place_words(input),
             plain(limit.value()),
         ))
-        .measured(pair.measured(unit), unit)
-        .limited_by(limit);
+        .breaks(&limit.compare(pair.measured(unit)));
     // The law speaks of lines that operators mark.
     let draft = if pair.utility.located == Some(Located::Marked) { draft } else { draft.basis(CGA) };
     draft

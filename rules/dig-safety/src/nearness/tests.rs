@@ -51,7 +51,7 @@ fn set(layer: Layer, inches: f64, replaces: bool) -> SettingGiven {
 
 fn check(given: Given, settings: &[SettingGiven]) -> RuleResult {
     let id = "dig-safety/machine-in-tolerance-zone".to_owned();
-    let request = RuleRequest { id, settings: settings.to_vec(), wants_limits: true };
+    let request = RuleRequest { id, settings: settings.to_vec(), wants_limits: true, wants_margins: false };
     MODULE.check(&given.into(), &[request]).remove(0)
 }
 

@@ -50,7 +50,10 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
     };
     let confirmed = company || state.notice.is_confirmed();
     match judged {
-        Judged::Met if confirmed => report.checked(""),
+        Judged::Met if confirmed => match Days::of(input).and_then(|days| days.counted(&notice, called, starts)) {
+            Some(full_days) => report.passes("", &limit.compare(f64::from(full_days)).field("dig.starts")),
+            None => report.checked(""),
+        },
         Judged::Met => report.undetermined("", [unconfirmed(state)]),
         Judged::Turns(doubts) if confirmed => report.undetermined("", doubts),
         Judged::Turns(doubts) => report.undetermined("", doubts.into_iter().chain([unconfirmed(state)])),
@@ -72,19 +75,18 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
                 1 => "1 full working day lies".to_owned(),
                 _ => format!("{full_days} full working days lie"),
             };
-            let draft = report.finding("").field("dig.starts").level(level).message(format!(
+            let draft = report.finding("").level(level).message(format!(
                 "the digging starts on {starts}, and {between} between that and the locate request of {called}; {wanted}"
             ));
-            let draft = draft.measured(f64::from(full_days), "working days");
-            let draft = match confirmed {
-                true => draft.limited_by(&limit),
-                false => draft.limit(f64::from(stated.full_days_strict()), "working days").work(
-                    "full working days between",
-                    f64::from(stated.full_days_strict()),
-                    "working days",
-                    state.notice.cited(),
-                ),
-            };
+            let unconfirmed = Limit::new(
+                "full working days between",
+                f64::from(stated.full_days_strict()),
+                "working days",
+                Tighter::Higher,
+                state.notice.cited(),
+            );
+            let limit = if confirmed { &limit } else { &unconfirmed };
+            let draft = draft.breaks(&limit.compare(f64::from(full_days)).field("dig.starts"));
             let over = Days::of(input)
                 .and_then(|days| days.earliest_start(&notice, called, Reading::Strict))
                 .map_or_else(String::new, |first| format!(": by the strictest count the notice is over on {first}"));

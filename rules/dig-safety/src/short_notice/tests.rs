@@ -25,7 +25,7 @@ fn check(region: &str, starts: &str, settings: &[(Layer, f64, bool)]) -> RuleRes
         }
     });
     let id = "dig-safety/short-notice".to_owned();
-    let request = RuleRequest { id, settings: settings.collect(), wants_limits: true };
+    let request = RuleRequest { id, settings: settings.collect(), wants_limits: true, wants_margins: false };
     MODULE.check(&given.into(), &[request]).remove(0)
 }
 

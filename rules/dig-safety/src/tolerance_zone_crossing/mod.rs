@@ -34,7 +34,7 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
     for pair in &pairs {
         report.limit(pair.id, &limit);
         match (pair.keeps(limit.value(), unit), pair.keeps(passing, unit)) {
-            (_, Kept::Outside) => report.checked(pair.id),
+            (_, Kept::Outside) => pair.passes(&limit, unknown.as_ref(), report),
             (Kept::Turns, _) | (Kept::Outside, Kept::Turns) => report.undetermined(pair.id, pair.missing.clone()),
             (Kept::Outside, Kept::Inside) => {
                 report.undetermined(pair.id, unknown.as_ref().map(|(missing, _)| missing.clone()));
@@ -60,8 +60,7 @@ fn inside(input: &Input, pair: &Pair, limit: &Limit, report: &mut Report) {
             plain(limit.value()),
             unit = limit.unit(),
         ))
-        .measured(pair.measured(limit.unit()), limit.unit())
-        .limited_by(limit);
+        .breaks(&limit.compare(pair.measured(limit.unit())));
     // The law speaks of lines that operators mark.
     let draft = if pair.utility.located == Some(Located::Marked) { draft } else { draft.basis(CGA) };
     draft

@@ -1,7 +1,7 @@
 //! A supply outdoors so low that splashes, snow and mulch reach it.
 
 use crate::place::{Place, missing_exposure};
-use lintern_rule::compare::{below, plain};
+use lintern_rule::compare::plain;
 use lintern_rule::plan::ZoneKind;
 use lintern_rule::prelude::*;
 
@@ -49,33 +49,36 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
         };
         let low_ground = in_low_ground(input, index);
         let least = limit(height, if low_ground == Some(true) { &LOW_GROUND } else { &ANYWHERE }, settings);
-        let high_enough = |limit: &Limit| !below(in_unit(height, limit.unit()), limit.value());
+        let compared = least.compare(in_unit(height, least.unit())).field("mount-height");
         report.limit(id, &least);
-        if !high_enough(&least) {
+        if !compared.passes() {
             if place == Place::Unsure {
                 report.undetermined(id, missing_exposure(id));
                 continue;
             }
             let unit = least.unit();
-            let measured = in_unit(height, unit);
             report
                 .finding(id)
-                .field("mount-height")
                 .message(format!(
                     "the underside of {id} is {} {unit} above grade{}; {} at least {} {unit}",
-                    plain(measured),
+                    plain(compared.measured()),
                     if low_ground == Some(true) { " in low ground" } else { "" },
                     least.asks("good practice is"),
                     plain(least.value())
                 ))
-                .measured(measured, unit)
-                .limited_by(&least)
+                .breaks(&compared)
                 .help("raise it out of reach of splashes, snow and mulch; where its instructions name a height, they go first")
                 .add();
-        } else if low_ground.is_none() && !high_enough(&limit(height, &LOW_GROUND, settings)) {
-            report.undetermined(id, [format!("`at` of {id}")]);
+        } else if low_ground.is_none() {
+            let in_low_ground = limit(height, &LOW_GROUND, settings);
+            let there = in_low_ground.compare(compared.measured()).field("mount-height");
+            if there.passes() {
+                report.passes(id, &there);
+            } else {
+                report.undetermined(id, [format!("`at` of {id}")]);
+            }
         } else {
-            report.checked(id);
+            report.passes(id, &compared);
         }
     }
 }

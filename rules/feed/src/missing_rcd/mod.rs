@@ -48,9 +48,9 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
         let limit = Limit::new("highest residual operating current", 30.0, "mA", Tighter::Lower, SOURCE)
             .given(settings, "maximum-rcd");
         let rcd_ma = feed.rcd_a.map(|amps| amps * 1000.0);
-        if rcd_ma.is_some_and(|rcd_ma| !above(rcd_ma, limit.value())) {
-            report.limit(id, &limit);
-            report.checked(id);
+        let compared = rcd_ma.map(|rcd_ma| limit.compare(rcd_ma).field("feed.rcd"));
+        if let Some(compared) = compared.as_ref().filter(|compared| compared.passes()) {
+            report.passes(id, compared);
             continue;
         }
         let dwelling = is_dwelling(input);
@@ -78,12 +78,20 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
             continue;
         }
         report.limit(id, &limit);
-        find(code, id, feed, rcd_ma, &limit, connection == Some(Connection::HardWired), report);
+        find(code, id, feed, compared.as_ref(), &limit, connection == Some(Connection::HardWired), report);
     }
 }
 
-fn find(code: Code, id: &str, feed: &Feed, rcd_ma: Option<f64>, limit: &Limit, wired_in: bool, report: &mut Report) {
-    let has = rcd_ma.map_or("no RCD".to_owned(), |rcd_ma| format!("an RCD of {} mA", plain(rcd_ma)));
+fn find(
+    code: Code,
+    id: &str,
+    feed: &Feed,
+    compared: Option<&Comparison>,
+    limit: &Limit,
+    wired_in: bool,
+    report: &mut Report,
+) {
+    let has = compared.map_or("no RCD".to_owned(), |rcd| format!("an RCD of {} mA", plain(rcd.measured())));
     let most = plain(limit.value());
     let finding = report.finding(id);
     let finding = if wired_in {
@@ -101,8 +109,8 @@ fn find(code: Code, id: &str, feed: &Feed, rcd_ma: Option<f64>, limit: &Limit, w
             .message(format!("the socket-outlet that feeds {id} has {has}; it is to have one of {most} mA or less"))
             .help(format!("feed it through an RCD or RCBO of {most} mA{}", if_wired_in(feed)))
     };
-    match rcd_ma {
-        Some(rcd_ma) => finding.field("feed.rcd").measured(rcd_ma, "mA").limited_by(limit).add(),
+    match compared {
+        Some(compared) => finding.breaks(compared).add(),
         None => finding.field("feed.gfci").add(),
     }
 }

@@ -3,7 +3,6 @@
 use crate::enclosure::is_for_outdoors;
 use crate::place::{Place, missing_exposure};
 use crate::support::{NO_CODE, is_nec, level};
-use lintern_rule::compare::below;
 use lintern_rule::outcome::Confidence::{Confirmed, Memory};
 use lintern_rule::plan::Enclosure;
 use lintern_rule::prelude::*;
@@ -65,27 +64,23 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
         };
         match judge(code, place, enclosure, &kind.name, settings) {
             Verdict::Suits => report.checked(id),
-            Verdict::Digit { digit, limit } if !below(digit, limit.value()) => {
-                report.limit(id, &limit);
-                report.checked(id);
+            Verdict::Digit { digit, limit } if limit.compare(digit).passes() => {
+                report.passes(id, &limit.compare(digit).field("type.enclosure"));
             }
             _ if place == Place::Unsure => report.undetermined(id, missing_exposure(id)),
             Verdict::Unclear(missing) => report.undetermined(id, [missing]),
             Verdict::Digit { digit, limit } => {
-                report.limit(id, &limit);
                 report
                     .finding(id)
                     .level(Level::Advice)
                     .basis(Basis::PRACTICE)
-                    .field("type.enclosure")
                     .message(format!(
                         "{id} is {} in an {} enclosure; good practice there is IPX{} or better",
                         place.phrase(),
                         shown(enclosure),
                         limit.value()
                     ))
-                    .measured(digit, "water digit")
-                    .limited_by(&limit)
+                    .breaks(&limit.compare(digit).field("type.enclosure"))
                     .help("use a supply that keeps splashing water out, or mount this one indoors")
                     .add();
             }

@@ -1,7 +1,7 @@
 //! Luminaires that are seen together are of different whites.
 
 use crate::support::PRACTICE;
-use lintern_rule::compare::{above, plain};
+use lintern_rule::compare::plain;
 use lintern_rule::prelude::*;
 use std::collections::BTreeMap;
 
@@ -48,20 +48,19 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
         let coolest = known().reduce(|best, next| if next.1 > best.1 { next } else { best });
         // A scene of which no colour temperature is stated is not spoken of.
         let (Some((warm, warm_k)), Some((cool, cool_k))) = (warmest, coolest) else { continue };
+        let apart_k = cool_k - warm_k;
+        let compared = limit.compare(apart_k).field("type.cct");
         for member in members {
             match member.cct_k {
-                Some(_) => {
-                    report.checked(member.id);
-                    report.limit(member.id, &limit);
-                }
+                Some(_) if compared.passes() => report.passes(member.id, &compared),
+                Some(_) if member.id == cool => report.checked(member.id),
+                Some(_) => report.also_breaks(member.id, &compared),
                 None => report.undetermined(member.id, [format!("`cct` of type `{}`", member.kind)]),
             }
         }
-        let apart_k = cool_k - warm_k;
-        if above(apart_k, limit.value()) {
+        if !compared.passes() {
             report
                 .finding(cool)
-                .field("type.cct")
                 .related([warm])
                 .message(format!(
                     "in scene {scene}, {cool} is {} K and {warm} is {} K: {} K apart, more than {} K",
@@ -70,10 +69,9 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
                     plain(apart_k),
                     plain(limit.value())
                 ))
-                .measured(apart_k, "K")
                 .work("coolest white in the scene", cool_k, "K", format!("plan, type of {cool}"))
                 .work("warmest white in the scene", warm_k, "K", format!("plan, type of {warm}"))
-                .limited_by(&limit)
+                .breaks(&compared)
                 .help("take one colour temperature for what is seen together; where the difference is meant, waive it")
                 .add();
         }

@@ -1,7 +1,7 @@
 //! A bare light source shines into the eyes of those who walk by.
 
 use crate::support::{PRACTICE, ids, lit, missing_shielded};
-use lintern_rule::compare::{above, below, plain};
+use lintern_rule::compare::plain;
 use lintern_rule::plan::{Aim, Lights, Luminaire};
 use lintern_rule::prelude::*;
 use std::collections::BTreeMap;
@@ -110,15 +110,15 @@ fn level(luminaire: &Luminaire, lights: Lights, settings: &Settings, report: &mu
     let (value, unit) = if height.is_metric() { (height.millimetres(), "mm") } else { (height.inches(), "in") };
     report.limit(&luminaire.id, &from);
     report.limit(&luminaire.id, &to);
-    if below(value, from.value()) || above(value, to.value()) {
-        report.checked(&luminaire.id);
+    let [below_eyes, above_eyes] = [&from, &to].map(|end| end.compare(value).field("mount-height").beyond());
+    if let Some(passing) = [&below_eyes, &above_eyes].into_iter().find(|compared| compared.passes()) {
+        report.passes(&luminaire.id, passing);
         return;
     }
     // The nearer end is the one to get past.
-    let nearer = if value - from.value() < to.value() - value { &from } else { &to };
+    let nearer = if value - from.value() < to.value() - value { below_eyes } else { above_eyes };
     report
         .finding(&luminaire.id)
-        .field("mount-height")
         .message(format!(
             "{} is aimed level without a shield at {}, {} {unit} up; eyes are at {} to {} {unit}",
             luminaire.id,
@@ -127,8 +127,7 @@ fn level(luminaire: &Luminaire, lights: Lights, settings: &Settings, report: &mu
             plain(from.value()),
             plain(to.value())
         ))
-        .measured(value, unit)
-        .limited_by(nearer)
+        .breaks(&nearer)
         .help("hide the source behind a shield or a frosted lens, aim it down, or mount it out of the height of eyes")
         .add();
 }

@@ -1,7 +1,7 @@
 //! A strong luminaire that shines upwards without a shield.
 
 use crate::support::{PRACTICE, ids, missing_shielded};
-use lintern_rule::compare::{above, plain};
+use lintern_rule::compare::plain;
 use lintern_rule::plan::{Aim, Luminaire};
 use lintern_rule::prelude::*;
 use std::collections::BTreeMap;
@@ -39,9 +39,10 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
         let kind = input.luminaire_type(luminaire);
         match (kind.flux_lm, luminaire.shielded) {
             (_, Some(true)) => report.checked(&luminaire.id),
-            (Some(flux_lm), _) if !above(flux_lm, limit_lm) => report.checked(&luminaire.id),
+            (Some(flux_lm), _) if limit.compare(flux_lm).passes() => {
+                report.passes(&luminaire.id, &limit.compare(flux_lm).field("aim"));
+            }
             (Some(flux_lm), Some(false)) => {
-                report.checked(&luminaire.id);
                 groups.entry(luminaire.kind).or_insert((flux_lm, Vec::new())).1.push(luminaire);
             }
             (None, Some(false)) => report.undetermined(&luminaire.id, [format!("`flux` of type `{}`", kind.name)]),
@@ -49,20 +50,22 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
         }
     }
     for (flux_lm, members) in groups.values() {
-        let Some(first) = members.first() else { continue };
+        let Some((first, others)) = members.split_first() else { continue };
+        let compared = limit.compare(*flux_lm).field("aim");
+        for other in others {
+            report.also_breaks(&other.id, &compared);
+        }
         report
             .finding(&first.id)
-            .field("aim")
-            .related(members[1..].iter().map(|luminaire| luminaire.id.as_str()))
+            .related(others.iter().map(|luminaire| luminaire.id.as_str()))
             .message(format!(
                 "{} sends {} lm upwards without a shield; outdoor lighting ordinances often want a shield above {} lm",
                 ids(members),
                 plain(*flux_lm),
                 plain(limit_lm)
             ))
-            .measured(*flux_lm, "lm")
             .work("luminous flux of the type", *flux_lm, "lm", "plan")
-            .limited_by(&limit)
+            .breaks(&compared)
             .help("look up the ordinance of the place, and shield it or take a smaller lamp")
             .add();
     }

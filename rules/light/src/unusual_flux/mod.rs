@@ -1,7 +1,7 @@
 //! A luminaire in the garden of a dwelling gives far more or far less light than what it lights usually gets.
 
 use crate::support::{PRACTICE, ids, lit};
-use lintern_rule::compare::{above, below, plain};
+use lintern_rule::compare::plain;
 use lintern_rule::plan::{Lights, Luminaire, Occupancy};
 use lintern_rule::prelude::*;
 use std::collections::BTreeMap;
@@ -102,20 +102,25 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
         }
     }
     for (lights, flux_lm, members) in groups.values() {
-        let Some(first) = members.first() else { continue };
+        let Some((first, others)) = members.split_first() else { continue };
         let (least, most) = Band::of(*lights).limits(settings, *lights);
         for luminaire in members {
             report.limit(&luminaire.id, &least);
             report.limit(&luminaire.id, &most);
         }
-        let (level, broken, help) = if above(*flux_lm, most.value()) {
+        let [of_least, of_most] = [&least, &most].map(|limit| limit.compare(*flux_lm).field("type.flux"));
+        let (level, broken, help) = if !of_most.passes() {
             let help = "take a smaller lamp or dim it, and judge it at the mock-up: what is too bright makes all that \
                         is beside it look dark";
-            (Level::Advice, &most, help)
-        } else if below(*flux_lm, least.value()) {
+            (Level::Advice, of_most, help)
+        } else if !of_least.passes() {
             let help = "judge at the mock-up whether it is seen beside its neighbours; else take a larger lamp";
-            (Level::Reminder, &least, help)
+            (Level::Reminder, of_least, help)
         } else {
+            for luminaire in members {
+                report.passes(&luminaire.id, &of_least);
+                report.passes(&luminaire.id, &of_most);
+            }
             continue;
         };
         if !is_dwelling {
@@ -124,11 +129,13 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
             }
             continue;
         }
+        for other in others {
+            report.also_breaks(&other.id, &broken);
+        }
         report
             .finding(&first.id)
-            .field("type.flux")
             .level(level)
-            .related(members[1..].iter().map(|luminaire| luminaire.id.as_str()))
+            .related(others.iter().map(|luminaire| luminaire.id.as_str()))
             .message(format!(
                 "{} gives {} lm on {}, where {} to {} lm is usual",
                 ids(members),
@@ -137,9 +144,8 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
                 plain(least.value()),
                 plain(most.value())
             ))
-            .measured(*flux_lm, "lm")
             .work("luminous flux of the type", *flux_lm, "lm", "plan")
-            .limited_by(broken)
+            .breaks(&broken)
             .help(help)
             .add();
     }

@@ -1,7 +1,7 @@
 //! An output delivers more than its own limit.
 
 use crate::support::{LISTING, outputs};
-use lintern_rule::compare::{above, plain, shown};
+use lintern_rule::compare::{plain, shown};
 use lintern_rule::prelude::*;
 
 pub const RULE: Rule = Rule {
@@ -33,16 +33,18 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
             );
             continue;
         };
-        if !above(amps.abs(), limit) {
-            report.checked(&supply.id);
+        let source = format!("`limit` of output {} of type `{}`", output.name, input.supply_type(supply).name);
+        let stated = Limit::stated("current limit of the output", limit, "A", Tighter::Lower, source);
+        let compared =
+            stated.compare(amps.abs()).field(format!("type.outputs.{o}.limit")).of(Quantity::OutputAmps((s, o)));
+        if compared.passes() {
+            report.passes(&supply.id, &compared);
             continue;
         }
         report
             .finding(&supply.id)
-            .field(format!("type.outputs.{o}.limit"))
             .message(format!("{name} delivers {} A; its limit is {} A", shown(amps.abs(), limit), plain(limit)))
-            .measured(amps.abs(), "A")
-            .limit(limit, "A")
+            .breaks(&compared)
             .work(format!("luminaires on {name}"), f64::from(state.luminaires), "", "plan")
             .help("move part of the circuit to another output or supply; doubling the cable does not help")
             .add();

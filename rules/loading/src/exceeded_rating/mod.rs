@@ -27,17 +27,17 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
             report.undetermined(id, ["an operating point of its circuits"]);
             continue;
         };
-        if above(load.va, rated) {
+        let limit = Limit::stated("rating", rated, unit, Tighter::Lower, format!("`rating` of type `{}`", kind.name));
+        let compared = limit.compare(load.va).field("type").of(Quantity::SupplyLoad(s as u32));
+        if !compared.passes() {
             let mut draft = report
                 .finding(id)
-                .field("type")
                 .message(format!(
                     "{id} is asked for {} {unit}; it is rated {} {unit}",
                     shown(load.va, rated),
                     plain(rated)
                 ))
-                .measured(load.va, unit)
-                .limit(rated, unit)
+                .breaks(&compared)
                 .work("sum of the nameplates", load.nameplate_va, unit, "plan");
             if let Some(computed) = load.computed_va {
                 draft = draft.work("computed load with cable loss", computed, unit, "computed");
@@ -48,7 +48,7 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
         } else if above(load.va_at_pf_90, rated) {
             report.undetermined(id, missing_power_factors(input, s as u32));
         } else {
-            report.checked(id);
+            report.passes(id, &compared);
         }
     }
 }

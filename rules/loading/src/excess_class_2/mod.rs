@@ -1,7 +1,7 @@
 //! A Class 2 supply above the limits of Class 2.
 
 use crate::support::{is_nec, outputs};
-use lintern_rule::compare::{above, plain, shown};
+use lintern_rule::compare::{plain, shown};
 use lintern_rule::outcome::Confidence::{Confirmed, Memory};
 use lintern_rule::plan::{Listing, OutputCurrent};
 use lintern_rule::prelude::*;
@@ -58,13 +58,15 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
             report.undetermined(&supply.id, [format!("an operating point of the circuit of {name}")]);
             continue;
         };
-        if !above(amps, cap_a) {
-            report.checked(&supply.id);
+        let limit =
+            Limit::new(format!("Class 2 current of output {}", output.name), cap_a, "A", Tighter::Lower, source);
+        let compared = limit.compare(amps).field("type").of(Quantity::OutputAmps((s, o)));
+        if compared.passes() {
+            report.passes(&supply.id, &compared);
             continue;
         }
         report
             .finding(&supply.id)
-            .field("type")
             .level(level)
             .message(format!(
                 "{name} delivers {} A; a Class 2 output of {} V may give {} A",
@@ -72,8 +74,7 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
                 plain(output.volts),
                 plain(cap_a)
             ))
-            .measured(amps, "A")
-            .limit(cap_a, "A")
+            .breaks(&compared)
             .work("apparent power of Class 2 at these volts", cap_va, "VA", source)
             .help("confirm the supply's Class 2 marking, and split the load over outputs that stay within it")
             .add();

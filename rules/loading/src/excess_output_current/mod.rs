@@ -1,7 +1,7 @@
 //! An output circuit of low-voltage lighting above 25 A.
 
 use crate::support::{article_411_level, is_nec, outputs};
-use lintern_rule::compare::{above, plain, shown};
+use lintern_rule::compare::{plain, shown};
 use lintern_rule::outcome::Confidence::Confirmed;
 use lintern_rule::prelude::*;
 
@@ -43,17 +43,31 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
             (None, Some(device)) => (Some(device), "protection", "has an overcurrent device of"),
             (None, None) => (None, "", ""),
         };
-        let drawn = state.amps.map(f64::abs).filter(|amps| above(*amps, CAP_A));
-        let (amps, field, message) = match (limiter_a, drawn) {
-            (Some(allowed), _) if above(allowed, CAP_A) => {
-                (allowed, format!("type.outputs.{o}.{limiter}"), format!("{name} {limits} {} A", plain(allowed)))
+        let cap = |what: &str| {
+            let name = format!("{what} of output circuit {}", output.name);
+            Limit::new(name, CAP_A, "A", Tighter::Lower, "NFPA 70, Article 411")
+        };
+        let (largest_limiter, largest_current) = (cap("largest limit"), cap("largest current"));
+        let limiter_a =
+            limiter_a.map(|amps| largest_limiter.compare(amps).field(format!("type.outputs.{o}.{limiter}")));
+        let drawn =
+            state.amps.map(|amps| largest_current.compare(amps.abs()).field("type").of(Quantity::OutputAmps((s, o))));
+        let (broken, message) = match (limiter_a, drawn) {
+            (Some(allowed), _) if !allowed.passes() => {
+                let message = format!("{name} {limits} {} A", plain(allowed.measured()));
+                (allowed, message)
             }
-            (_, Some(amps)) => (amps, "type".to_owned(), format!("{name} delivers {} A", shown(amps, CAP_A))),
-            (Some(_), None) => {
-                report.checked(&supply.id);
+            (_, Some(amps)) if !amps.passes() => {
+                let message = format!("{name} delivers {} A", shown(amps.measured(), CAP_A));
+                (amps, message)
+            }
+            (Some(allowed), drawn) => {
+                for compared in [Some(allowed), drawn].into_iter().flatten() {
+                    report.passes(&supply.id, &compared);
+                }
                 continue;
             }
-            (None, None) => {
+            (None, _) => {
                 report.undetermined(
                     &supply.id,
                     [format!("`limit` or `protection` of output {} of type `{}`", output.name, kind.name)],
@@ -64,13 +78,11 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
         report
             .finding(&supply.id)
             .level(article_411_level(input))
-            .field(field)
             .message(format!(
                 "{message}; an output circuit of low-voltage lighting may have at most {} A",
                 plain(CAP_A)
             ))
-            .measured(amps, "A")
-            .limit(CAP_A, "A")
+            .breaks(&broken)
             .work("apparent power at the cap", CAP_A * output.volts, "VA", "25 A x volts of the output")
             .help("split the load over outputs of at most 25 A each")
             .add();

@@ -69,7 +69,10 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
         // Whether the other load is continuous is not known: for a finding it is not, for a pass it is.
         let other_a = circuit.other_va.unwrap_or(0.0) / input_v;
         let counted_a = circuit.counted_va / input_v + other_a;
-        if above(counted_a, breaker_a) {
+        let breaker =
+            Limit::stated("overcurrent device of the circuit", breaker_a, "A", Tighter::Lower, "`feed.breaker`");
+        let compared = breaker.compare(counted_a).field("feed.breaker");
+        if !compared.passes() {
             let who = name.map_or_else(|| format!("the circuit of {first}"), |name| format!("circuit {name}"));
             let continuous = circuit.duties.iter().filter(|(_, duty)| duty.factor > 1.0).count();
             let share = match continuous {
@@ -86,15 +89,13 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
             }
             let mut finding = report
                 .finding(first)
-                .field("feed.breaker")
                 .related(circuit.supplies[1..].iter().copied())
                 .message(format!(
                     "{who} carries {} A{share}; its overcurrent device is {} A",
                     shown(counted_a, breaker_a),
                     plain(breaker_a)
                 ))
-                .measured(counted_a, "A")
-                .limit(breaker_a, "A")
+                .breaks(&compared)
                 .work("load of its supplies", circuit.load_va, "VA", "computed; losses of the supplies not counted");
             for (supply, duty) in circuit.duties {
                 finding = finding.work(format!("factor on the load of {supply}"), duty.factor, "", duty.source);
@@ -105,6 +106,9 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
                 .work("voltage of the circuit", input_v, "V", "plan")
                 .help(help)
                 .add();
+            for supply in &circuit.supplies[1..] {
+                report.also_breaks(*supply, &compared);
+            }
             continue;
         }
         if circuit.other_va.is_none() {
@@ -116,7 +120,7 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
         }
         if circuit.open.is_empty() {
             for supply in circuit.supplies {
-                report.checked(supply);
+                report.passes(supply, &compared);
             }
         } else {
             undetermined(&circuit.supplies, &circuit.open, report);

@@ -2,6 +2,7 @@
 
 use crate::support::{Duty, is_nec, supplies_of};
 use crate::{ampacity, metric};
+use lintern_rule::RunCurrent;
 use lintern_rule::compare::{above, plain, shown};
 use lintern_rule::outcome::Confidence::Confirmed;
 use lintern_rule::plan::{CableType, Run};
@@ -94,7 +95,7 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
         }
         return;
     };
-    for (run, states) in input.runs().iter().zip(input.judged().segments()) {
+    for (r, (run, states)) in input.runs().iter().zip(input.judged().segments()).enumerate() {
         let cable = input.cable_type(run);
         let known = states.iter().filter_map(|state| state.amps.map(f64::abs));
         let Some(amps) = known.max_by(f64::total_cmp) else {
@@ -112,7 +113,15 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
         let duty = Duty::of(supplies_of(input, run), nec);
         let counted_a = duty.factor * amps;
         let parallel = f64::from(cable.parallel);
-        let Some(each_a) = ampacity.at_most_a().filter(|each_a| above(counted_a, each_a * parallel)) else {
+        let run_amps = Quantity::RunAmps(RunCurrent { run: r as u32, factor: duty.factor });
+        let limit = |each_a: f64| {
+            let source = format!("{}, times the conductors in parallel", ampacity.source());
+            Limit::new("ampacity of the run", each_a * parallel, "A", Tighter::Lower, source)
+        };
+        let most = ampacity.at_most_a().map(|each_a| (each_a, limit(each_a)));
+        let broken =
+            most.as_ref().map(|(each_a, limit)| (*each_a, limit.compare(counted_a).field("cable").of(run_amps)));
+        let Some((each_a, compared)) = broken.filter(|(_, compared)| !compared.passes()) else {
             match &ampacity {
                 Ampacity::Metric(capacity) if above(counted_a, capacity.at_least_a) => {
                     report.undetermined(&run.id, &capacity.open);
@@ -120,7 +129,10 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
                 _ if states.iter().any(|state| state.amps.is_none()) => {
                     report.undetermined(&run.id, ["the current in all of its segments"]);
                 }
-                _ => report.checked(&run.id),
+                _ => {
+                    let least = limit(ampacity.at_least_a());
+                    report.passes(&run.id, &least.compare(counted_a).field("cable").of(run_amps));
+                }
             }
             continue;
         };
@@ -135,7 +147,6 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
         }
         report
             .finding(&run.id)
-            .field("cable")
             .basis(ampacity.basis(code))
             .message(format!(
                 "{} carries {counted}; {} may carry {} A",
@@ -143,8 +154,7 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
                 ampacity::size(cable),
                 plain(ampacity_a)
             ))
-            .measured(counted_a, "A")
-            .limit(ampacity_a, "A")
+            .breaks(&compared)
             .work("largest current in the run", amps, "A", "computed")
             .work("factor on the load", duty.factor, "", duty.source)
             .work("ampacity of one conductor", each_a, "A", ampacity.source())

@@ -33,17 +33,16 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
         report.limit(id, &governing);
         let loading = load.va / rated * 100.0;
         let allowed = rated * limit / 100.0;
-        if above(loading, limit) {
+        let compared = governing.compare(loading).field("type").of(Quantity::SupplyLoadingPercent(s as u32));
+        if !compared.passes() {
             let mut draft = report
                 .finding(id)
-                .field("type")
                 .message(format!(
                     "{id} is loaded to {} % of its rating; the limit is {} %",
                     shown(loading, limit),
                     plain(limit)
                 ))
-                .measured(loading, "%")
-                .limited_by(&governing)
+                .breaks(&compared)
                 .work("sum of the nameplates", load.nameplate_va, unit, "plan");
             if let Some(computed) = load.computed_va {
                 draft = draft.work("computed load with cable loss", computed, unit, "computed");
@@ -63,7 +62,7 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
         } else if above(load.va_at_pf_90 / rated * 100.0, limit) {
             report.undetermined(id, missing_power_factors(input, s as u32));
         } else {
-            report.checked(id);
+            report.passes(id, &compared);
         }
     }
 }

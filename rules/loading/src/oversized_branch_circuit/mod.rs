@@ -1,7 +1,7 @@
 //! A low-voltage lighting supply on a branch circuit above 20 A.
 
 use crate::support::{article_411_level, is_nec};
-use lintern_rule::compare::{above, plain, shown};
+use lintern_rule::compare::{plain, shown};
 use lintern_rule::outcome::Confidence::Confirmed;
 use lintern_rule::prelude::*;
 
@@ -32,21 +32,20 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
     for supply in input.supplies() {
         let id = &supply.id;
         let breaker_a = supply.feed.as_ref().and_then(|feed| feed.breaker_a);
-        match (nec, breaker_a) {
+        let cap = Limit::new("largest branch circuit", CAP_A, "A", Tighter::Lower, "NFPA 70, Article 411");
+        match (nec, breaker_a.map(|amps| (amps, cap.compare(amps).field("feed.breaker")))) {
             (None, _) => report.undetermined(id, ["`project.code`"]),
             (_, None) => report.undetermined(id, [format!("`feed.breaker` of {id}")]),
-            (_, Some(amps)) if !above(amps, CAP_A) => report.checked(id),
-            (_, Some(amps)) => report
+            (_, Some((_, compared))) if compared.passes() => report.passes(id, &compared),
+            (_, Some((amps, compared))) => report
                 .finding(id)
                 .level(article_411_level(input))
-                .field("feed.breaker")
                 .message(format!(
                     "{id} is fed by a {} A circuit; a low-voltage lighting supply takes at most {} A",
                     shown(amps, CAP_A).trim_end_matches('0').trim_end_matches('.'),
                     plain(CAP_A)
                 ))
-                .measured(amps, "A")
-                .limit(CAP_A, "A")
+                .breaks(&compared)
                 .help("feed it from a 15 A or 20 A branch circuit")
                 .add(),
         }

@@ -32,6 +32,7 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
         return;
     }
     // Segments by the two nodes they join, each with its run and whether its conductors are small.
+    let one = Limit::new("conductors below 1/0 AWG", 1.0, "conductors a pole", Tighter::Lower, "NFPA 70, Article 310");
     let mut by_ends: BTreeMap<[String; 2], Vec<(usize, bool)>> = BTreeMap::new();
     for (r, run) in input.runs().iter().enumerate() {
         if nec.is_none() {
@@ -51,15 +52,13 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
         if small && cable.parallel > 1 {
             report
                 .finding(&run.id)
-                .field("cable.parallel")
                 .message(format!(
                     "{} has {} conductors of {} in parallel for each pole; only 1/0 AWG and larger may be paralleled",
                     run.id,
                     cable.parallel,
                     ampacity::size(cable)
                 ))
-                .measured(f64::from(cable.parallel), "conductors a pole")
-                .limit(1.0, "conductors a pole")
+                .breaks(&one.compare(f64::from(cable.parallel)).field("cable.parallel"))
                 .help("use one larger conductor, a shorter run, or two runs to different luminaires")
                 .add();
         }

@@ -53,9 +53,15 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
                 }
             };
             // An output that can't deliver more than the cap protects the conductor without a device.
-            let limited = output.limit_a.is_some_and(|limit| !above(limit, cap.at_least_a));
+            let device =
+                |amps| Limit::new("largest device for the conductor", amps, "A", Tighter::Lower, cap.source.as_str());
+            let least = device(cap.at_least_a);
+            let limited = output.limit_a.map(|limit| least.compare(limit).field("cable")).filter(Comparison::passes);
+            if let Some(limited) = limited {
+                report.passes(&run.id, &limited);
+                continue;
+            }
             match (output.protection_a, cap.at_most_a) {
-                _ if limited => report.checked(&run.id),
                 (None, _) => report
                     .undetermined(&run.id, [format!("`protection` of output {} of type `{}`", output.name, kind.name)]),
                 (Some(device_a), Some(cap_a)) if above(device_a, cap_a) => {
@@ -66,7 +72,6 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
                     }
                     report
                         .finding(&run.id)
-                        .field("cable")
                         .basis(cap.basis)
                         .related([supply.id.as_str()])
                         .message(format!(
@@ -76,10 +81,8 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
                             run.id,
                             plain(cap_a)
                         ))
-                        .measured(device_a, "A")
-                        .limit(cap_a, "A")
                         .work(format!("overcurrent device of {name}"), device_a, "A", "plan")
-                        .work("largest device for the conductor", cap_a, "A", cap.source)
+                        .breaks(&device(cap_a).compare(device_a).field("cable"))
                         .help(format!(
                             "fuse the run at {} A or less where it leaves the output, or use a larger conductor",
                             plain(cap_a)
@@ -87,7 +90,7 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
                         .add();
                 }
                 (Some(device_a), _) if above(device_a, cap.at_least_a) => report.undetermined(&run.id, &cap.open),
-                (Some(_), _) => report.checked(&run.id),
+                (Some(device_a), _) => report.passes(&run.id, &least.compare(device_a).field("cable")),
             }
         }
     }

@@ -1,8 +1,7 @@
 //! Records that are still planned after their time.
 
-use crate::day::Day;
 use crate::support::{Kind, dig_start, first_done};
-use lintern_rule::compare::above;
+use lintern_rule::date::days_between;
 use lintern_rule::plan::WorkRecord;
 use lintern_rule::prelude::*;
 
@@ -26,7 +25,7 @@ pub const RULE: Rule = Rule {
 fn check(input: &Input, settings: &Settings, report: &mut Report) {
     let start = dig_start(input);
     let as_of = input.as_of();
-    let days_since = start.and_then(|start| Some(Day::parse(as_of)?.days_after(Day::parse(start)?)));
+    let days_since = start.and_then(|start| days_between(start, as_of));
     // Common practice, no source.
     let limit = Limit::new("days after the start of the dig", 60.0, "days", Tighter::Lower, "common practice")
         .given(settings, "days");
@@ -64,19 +63,18 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
             }
             continue;
         }
-        report.limit("", &limit);
-        let days = days as f64;
-        if above(days, limit.value()) {
+        let compared = limit.compare(days as f64).field(kind.field());
+        if compared.passes() {
+            report.passes("", &compared);
+        } else {
             report
                 .finding("")
-                .field(kind.field())
                 .message(format!(
                     "{} is still planned {days} days after the dig started on {start}; good practice is {} at most",
                     kind.phrase(),
                     limit.value()
                 ))
-                .measured(days, "days")
-                .limited_by(&limit)
+                .breaks(&compared)
                 .help("put in its day, or do it now")
                 .add();
         }

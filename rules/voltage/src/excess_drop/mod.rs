@@ -57,9 +57,9 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
             report.undetermined(id, missing_voltage(&state.node));
             continue;
         };
-        report.limit(id, &governing);
-        if !above(drop, limit) {
-            report.checked(id);
+        let compared = governing.compare(drop).of(Quantity::LuminaireDropPercent(index as u32));
+        if compared.passes() {
+            report.passes(id, &compared);
             continue;
         }
         let in_cables = terminal_volts(input, &state.node).map(|terminal| (terminal - volts) / nominal * 100.0);
@@ -75,8 +75,7 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
             .level(level)
             .basis(basis)
             .message(format!("{} % of {id}'s voltage is lost on the way; the limit is {} %", shown(drop, limit), plain(limit)))
-            .measured(drop, "%")
-            .limited_by(&governing)
+            .breaks(&compared)
             .work("nominal voltage of the luminaire", nominal, "V", "plan")
             .work("allowed drop", nominal * limit / 100.0, "V", "limit x nominal")
             .work("drop", feed - volts, "V", "output without load - luminaire")

@@ -1,7 +1,7 @@
 //! An output above the voltage that the code allows for low-voltage lighting, and the lower one where wet contact
 //! is likely.
 
-use lintern_rule::compare::{above, plain, shown};
+use lintern_rule::compare::{plain, shown};
 use lintern_rule::outcome::Confidence::Confirmed;
 use lintern_rule::plan::{Exposure, Luminaire, OutputCurrent, Placement};
 use lintern_rule::prelude::*;
@@ -51,6 +51,7 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
             continue;
         };
         let caps = caps(code, kind.current);
+        let source = RULE.basis(Some(code)).document.unwrap_or("common practice");
         // Whether the 2026 edition keeps these limits is not confirmed.
         let level = if code == Code::Nec2026 { Level::Reminder } else { Level::Violation };
         report.checked(&supply.id);
@@ -60,14 +61,16 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
                 Some(wet_v) if !wet.is_empty() => (wet_v, " where wet contact is likely"),
                 _ => (caps.dry_v, ""),
             };
-            if !above(output.volts, limit) {
+            let current = if kind.current == OutputCurrent::Ac { "AC" } else { "DC" };
+            let cap = Limit::new(format!("highest volts of an output{place}"), limit, "V", Tighter::Lower, source);
+            let compared = cap.compare(output.volts).field(format!("type.outputs.{o}.volts"));
+            if compared.passes() {
+                report.passes(&supply.id, &compared);
                 continue;
             }
-            let current = if kind.current == OutputCurrent::Ac { "AC" } else { "DC" };
             report
                 .finding(&supply.id)
                 .level(level)
-                .field(format!("type.outputs.{o}.volts"))
                 .related(wet.into_iter().take(50))
                 .message(format!(
                     "output {} gives {} V {current}; the limit{place} is {} V {current}",
@@ -75,8 +78,7 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
                     shown(output.volts, limit),
                     plain(limit)
                 ))
-                .measured(output.volts, "V")
-                .limit(limit, "V")
+                .breaks(&compared)
                 .work("volts of the output without load", output.volts, "V", "plan")
                 .help(if place.is_empty() {
                     "use an output of a lower voltage: above this the installation is not low-voltage lighting and falls under other rules"

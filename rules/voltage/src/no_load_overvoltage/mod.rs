@@ -17,7 +17,7 @@ pub const RULE: Rule = Rule {
 };
 
 fn check(input: &Input, _: &Settings, report: &mut Report) {
-    for (luminaire, state) in input.luminaires().iter().zip(input.judged().luminaires()) {
+    for (index, (luminaire, state)) in input.luminaires().iter().zip(input.judged().luminaires()).enumerate() {
         let id = &luminaire.id;
         let kind = input.luminaire_type(luminaire);
         let (Some(no_load), Some(loaded)) = (state.node.no_load_volts, state.node.volts) else {
@@ -28,10 +28,13 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
             report.undetermined(id, [format!("`input.max` of type `{}`", kind.name)]);
             continue;
         };
+        let source = format!("`input.max` of type `{}`", kind.name);
+        let limit = Limit::stated("highest input voltage", max, "V", Tighter::Lower, source);
+        let compared = limit.compare(no_load).of(Quantity::LuminaireNoLoadVolts(index as u32));
         if above(loaded, max) {
             // Too much even under load: that is the finding of `voltage/overvoltage`.
             report.checked(id);
-        } else if above(no_load, max) {
+        } else if !compared.passes() {
             let feeds = feed_names(input, &state.node);
             report
                 .finding(id)
@@ -40,8 +43,7 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
                     shown(no_load, max),
                     plain(max)
                 ))
-                .measured(no_load, "V")
-                .limit(max, "V")
+                .breaks(&compared)
                 .work(format!("volts of {feeds} without load"), no_load, "V", "plan")
                 .work("volts at the luminaire under full load", loaded, "V", "computed")
                 .help(format!(
@@ -52,7 +54,7 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
         } else if let Some(unknown) = unstated_source(input, &state.node) {
             report.undetermined(id, [unknown]);
         } else {
-            report.checked(id);
+            report.passes(id, &compared);
         }
     }
 }

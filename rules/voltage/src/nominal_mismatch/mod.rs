@@ -1,7 +1,7 @@
 //! A luminaire on an output of another system voltage.
 
 use crate::support::{LISTING, feed_names};
-use lintern_rule::compare::{above, below, plain};
+use lintern_rule::compare::plain;
 use lintern_rule::prelude::*;
 
 /// Outputs from the first to the second share of a luminaire's nominal voltage belong to its system: 11 V to 15 V taps serve
@@ -28,13 +28,34 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
             continue;
         };
         let (lowest, highest) = (SYSTEM.0 * kind.nominal_v, SYSTEM.1 * kind.nominal_v);
-        let in_system = !below(feed, lowest) && !above(feed, highest);
-        let in_range = kind.input_min_v.is_some_and(|min| !below(feed, min))
-            && kind.input_max_v.is_some_and(|max| !above(feed, max));
-        if in_system || in_range {
-            report.checked(id);
+        let system = [
+            Limit::new("lowest output of its system", lowest, "V", Tighter::Higher, "85 % of nominal, common practice"),
+            Limit::new(
+                "highest output of its system",
+                highest,
+                "V",
+                Tighter::Lower,
+                "125 % of nominal, common practice",
+            ),
+        ];
+        let range = kind.input_min_v.zip(kind.input_max_v).map(|(min, max)| {
+            let source = |key| format!("`{key}` of type `{}`", kind.name);
+            [
+                Limit::stated("lowest input voltage", min, "V", Tighter::Higher, source("input.min")),
+                Limit::stated("highest input voltage", max, "V", Tighter::Lower, source("input.max")),
+            ]
+        });
+        // The range that the output lies in: that of its system, else the one that the maker states.
+        let ranges = [Some(&system), range.as_ref()].into_iter().flatten();
+        let mut compared = ranges.map(|ends| ends.each_ref().map(|end| end.compare(feed).field("type")));
+        if let Some(kept) = compared.find(|ends| ends.iter().all(Comparison::passes)) {
+            for end in &kept {
+                report.passes(id, end);
+            }
             continue;
         }
+        let [low, high] = system.each_ref().map(|end| end.compare(feed));
+        let broken = if low.passes() { high } else { low };
         let feeds = feed_names(input, &state.node);
         report
             .finding(id)
@@ -46,12 +67,9 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
                 plain(lowest),
                 plain(highest)
             ))
-            .measured(feed, "V")
-            .limit(if feed > highest { highest } else { lowest }, "V")
+            .breaks(&broken)
             .work("volts of the output without load", feed, "V", "plan")
             .work("nominal voltage of the luminaire", kind.nominal_v, "V", "plan")
-            .work("lowest output of its system", lowest, "V", "85 % of nominal, common practice")
-            .work("highest output of its system", highest, "V", "125 % of nominal, common practice")
             .help("feed it from an output of its own system voltage, or take a type whose stated input range includes this output")
             .add();
     }

@@ -1,7 +1,7 @@
 //! A luminaire gets more than it may under load.
 
 use crate::support::{Cables, LISTING, feed_names, missing_voltage, practice_window_v};
-use lintern_rule::compare::{above, plain, shown};
+use lintern_rule::compare::{plain, shown};
 use lintern_rule::prelude::*;
 
 pub const RULE: Rule = Rule {
@@ -26,14 +26,21 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
         };
         let (_, practice_max) = practice_window_v(kind);
         let (limit, what, level, basis) = match kind.input_max_v {
-            Some(max) => (max, "its highest input voltage is", Level::Violation, None),
+            Some(max) => {
+                let source = format!("`input.max` of type `{}`", kind.name);
+                let limit = Limit::stated("highest input voltage", max, "V", Tighter::Lower, source);
+                (limit, "its highest input voltage is", Level::Violation, None)
+            }
             None => {
-                (practice_max, "without a stated range it should get at most", Level::Advice, Some(Basis::PRACTICE))
+                let name = "highest voltage without a stated range";
+                let limit = Limit::new(name, practice_max, "V", Tighter::Lower, "common practice");
+                (limit, "without a stated range it should get at most", Level::Advice, Some(Basis::PRACTICE))
             }
         };
-        if !above(volts, limit) {
+        let compared = limit.compare(volts).of(Quantity::LuminaireVolts(index as u32));
+        if compared.passes() {
             match kind.input_max_v {
-                Some(_) => report.checked(id),
+                Some(_) => report.passes(id, &compared),
                 None => report.undetermined(id, [format!("`input.max` of type `{}`", kind.name)]),
             }
             continue;
@@ -41,9 +48,8 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
         let mut draft = report
             .finding(id)
             .level(level)
-            .message(format!("{id} gets {} V; {what} {} V", shown(volts, limit), plain(limit)))
-            .measured(volts, "V")
-            .limit(limit, "V")
+            .message(format!("{id} gets {} V; {what} {} V", shown(volts, limit.value()), plain(limit.value())))
+            .breaks(&compared)
             .help(format!(
                 "feed it from an output of fewer volts than {}; a lamp above its range fails early",
                 feed_names(input, &state.node)

@@ -52,10 +52,10 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
             continue;
         };
         let spread = (highest.volts - lowest.volts) / nominal * 100.0;
-        if above(spread, limit) {
+        let compared = governing.compare(spread).field("scene");
+        if !compared.passes() {
             report
                 .finding(lowest.id)
-                .field("scene")
                 .related([highest.id])
                 .message(format!(
                     "in scene {scene}, {} gets {:.2} V and {} gets {:.2} V: {} % apart, more than {} %",
@@ -66,8 +66,7 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
                     shown(spread, limit),
                     plain(limit)
                 ))
-                .measured(spread, "%")
-                .limited_by(&governing)
+                .breaks(&compared)
                 .work("highest voltage in the scene", highest.volts, "V", format!("computed at {}", highest.id))
                 .work("lowest voltage in the scene", lowest.volts, "V", format!("computed at {}", lowest.id))
                 .work("nominal voltage", nominal, "V", "plan")
@@ -75,8 +74,11 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
                 .add();
         }
         for member in members {
-            report.limit(member.id, &governing);
-            report.checked(member.id);
+            match compared.passes() {
+                true => report.passes(member.id, &compared),
+                false if member.id != lowest.id => report.also_breaks(member.id, &compared),
+                false => {}
+            }
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::ip;
 use crate::support::seen;
-use lintern_rule::compare::{above, plain};
+use lintern_rule::compare::plain;
 use lintern_rule::outcome::Confidence::{Confirmed, Memory};
 use lintern_rule::plan::{Location, Placement};
 use lintern_rule::prelude::*;
@@ -43,27 +43,27 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
             report.undetermined(id, stated.into_iter().chain(depth));
             continue;
         };
-        let (depth, stated, unit) = match depth.is_metric() {
+        let (depth, stated_depth, unit) = match depth.is_metric() {
             true => (depth.metres, stated.metres, "m"),
             false => (depth.inches(), stated.inches(), "in"),
         };
-        if !above(depth, stated) {
-            report.checked(id);
+        let source = format!("`immersion-depth` of type `{}`", kind.name);
+        let limit = Limit::stated("depth that the maker states", stated_depth, unit, Tighter::Lower, source);
+        let compared = limit.compare(depth).field("water-depth");
+        if compared.passes() {
+            report.passes(id, &compared);
             continue;
         }
         report
             .finding(id)
-            .field("water-depth")
             .message(format!(
                 "{id} lies {} {unit} under water; type `{}` is made for {} {unit}",
-                seen(depth, stated),
+                seen(depth, stated_depth),
                 kind.name,
-                plain(stated)
+                plain(stated_depth)
             ))
-            .measured(depth, unit)
-            .limit(stated, unit)
             .work("depth of the lens below normal water level", depth, unit, "plan")
-            .work("depth that the maker states", stated, unit, format!("`immersion-depth` of type `{}`", kind.name))
+            .breaks(&compared)
             .help("raise the luminaire, or take a type that is made for the depth")
             .add();
     }

@@ -1,7 +1,7 @@
 //! An in-ground luminaire under feet or wheels that is not made for them.
 
 use crate::support::{has_zone, in_ground, seen, zone_of_kind};
-use lintern_rule::compare::{below, plain};
+use lintern_rule::compare::plain;
 use lintern_rule::facts::Place;
 use lintern_rule::outcome::Confidence::Confirmed;
 use lintern_rule::plan::{LuminaireType, TrafficLoad, Zone, ZoneKind};
@@ -103,16 +103,15 @@ fn check_load(id: &str, declared: f64, traffic: &Traffic, settings: &Settings, r
     };
     let source = "IEC 60598-2-13 as quoted in the trade, not read";
     let limit = Limit::new("static load", figure, "kN", Tighter::Higher, source).given(settings, name);
-    report.limit(id, &limit);
     let needed = limit.value();
-    if !below(declared, needed) {
-        report.checked(id);
+    let compared = limit.compare(declared).field("type.traffic");
+    if compared.passes() {
+        report.passes(id, &compared);
         return;
     }
     report
         .finding(id)
         .level(Level::Reminder)
-        .field("type.traffic")
         .related([traffic.zone.id.as_str()])
         .message(format!(
             "{id} in {} is declared for {} kN; for {over} {} kN is usual: confirm what its maker allows there",
@@ -120,9 +119,8 @@ fn check_load(id: &str, declared: f64, traffic: &Traffic, settings: &Settings, r
             seen(declared, needed),
             plain(needed)
         ))
-        .measured(declared, "kN")
         .basis(Basis::PRACTICE)
-        .limited_by(&limit)
+        .breaks(&compared)
         .help("ask the maker for the declared class, or take a type declared for it")
         .add();
 }

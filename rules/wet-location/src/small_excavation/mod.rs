@@ -1,7 +1,7 @@
 //! A hole that is too small for the in-ground luminaire that it is dug for.
 
 use crate::support::{in_ground, seen};
-use lintern_rule::compare::{below, plain};
+use lintern_rule::compare::plain;
 use lintern_rule::plan::Excavation;
 use lintern_rule::prelude::*;
 
@@ -29,7 +29,6 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
         match (hole.and_then(|hole| hole.width.as_ref()), kind.width.as_ref()) {
             (Some(hole), Some(body)) => {
                 let limit = share("least width of the hole, of the luminaire's", settings, "width");
-                report.limit(id, &limit);
                 let measure = Measure::of(hole);
                 let needed = measure.take(body) * limit.value() / 100.0;
                 judge(id, Side::Width, &measure, needed, &limit, report, |draft| {
@@ -43,7 +42,6 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
         match (hole.and_then(|hole| Some((hole, hole.depth.as_ref()?))), kind.body_depth.as_ref()) {
             (Some((whole, hole)), Some(body)) => {
                 let limit = share("least depth of the hole, of the body's", settings, "depth");
-                report.limit(id, &limit);
                 let measure = Measure::of(hole);
                 let bed = bed(whole, &measure);
                 let body = measure.take(body);
@@ -120,27 +118,25 @@ fn judge<'a>(
     report: &'a mut Report,
     work: impl FnOnce(lintern_rule::FindingDraft<'a>) -> lintern_rule::FindingDraft<'a>,
 ) {
-    if !below(hole.value, needed) {
-        report.checked(id);
+    let (name, unit) = (side.name(), hole.unit);
+    let compared = limit.compare(hole.value).comes_to(needed, unit).field(format!("excavation.{name}"));
+    if compared.passes() {
+        report.passes(id, &compared);
         return;
     }
-    let (name, unit) = (side.name(), hole.unit);
     let wide = match side {
         Side::Width => "wide",
         Side::Depth => "deep",
     };
     let draft = report
         .finding(id)
-        .field(format!("excavation.{name}"))
         .message(format!(
             "the hole for {id} is {} {unit} {wide}; the practice for its luminaire is at least {} {unit}",
             seen(hole.value, needed),
             plain(needed)
         ))
-        .measured(hole.value, unit)
         // The authority of the share, and the length that it comes to.
-        .limited_by(limit)
-        .limit(needed, unit);
+        .breaks(&compared);
     work(draft).help(format!("dig it to a {name} of at least {} {unit}", plain(needed))).add();
 }
 

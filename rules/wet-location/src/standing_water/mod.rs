@@ -2,7 +2,7 @@
 
 use crate::ip;
 use crate::support::{Joined, Laying, has_zone, seen, zone_of_kind};
-use lintern_rule::compare::{below, plain};
+use lintern_rule::compare::plain;
 use lintern_rule::facts::Place;
 use lintern_rule::plan::{Drain, Enclosure, Location, Luminaire, Placement, Supply, Zone, ZoneKind};
 use lintern_rule::prelude::*;
@@ -178,15 +178,14 @@ fn check_supply(input: &Input, supply: &Supply, zone: &Zone, settings: &Settings
         true => (height.millimetres(), "mm", practice(HEIGHT_MM, "mm").given(settings, "minimum-height-metric")),
         false => (height.inches(), "in", practice(HEIGHT_IN, "in").given(settings, "minimum-height")),
     };
-    report.limit(id, &limit);
     let least = limit.value();
-    if !below(height, least) {
-        report.checked(id);
+    let compared = limit.compare(height).field("mount-height");
+    if compared.passes() {
+        report.passes(id, &compared);
         return;
     }
     report
         .finding(id)
-        .field("mount-height")
         .related([zone.id.as_str()])
         .message(format!(
             "{id} stands {} {unit} above grade in the low ground {}; the practice there is at least {} {unit}",
@@ -194,8 +193,7 @@ fn check_supply(input: &Input, supply: &Supply, zone: &Zone, settings: &Settings
             zone.id,
             plain(least)
         ))
-        .measured(height, unit)
-        .limited_by(&limit)
+        .breaks(&compared)
         .work("height that is missing", least - height, unit, "least height - height")
         .help(format!(
             "move it to higher ground, or raise it to at least {} {unit} and above the known high water",

@@ -1,7 +1,7 @@
 //! An in-ground luminaire from which water has nowhere to go.
 
 use crate::support::{in_ground, seen};
-use lintern_rule::compare::{below, plain};
+use lintern_rule::compare::plain;
 use lintern_rule::plan::{Base, Drain, Excavation, Soil};
 use lintern_rule::prelude::*;
 
@@ -87,23 +87,21 @@ fn check_gravel(id: &str, hole: &Excavation, settings: &Settings, report: &mut R
         }
         false => (bed.inches(), "in", practice(BED_IN, "in").given(settings, "minimum-base-depth")),
     };
-    report.limit(id, &limit);
     let least = limit.value();
-    if !below(bed, least) {
-        report.checked(id);
+    let compared = limit.compare(bed).field("excavation.base-depth");
+    if compared.passes() {
+        report.passes(id, &compared);
         return;
     }
     report
         .finding(id)
-        .field("excavation.base-depth")
         .message(format!(
             "{id} stands on {} {unit} of gravel; {} at least {} {unit}",
             seen(bed, least),
             limit.asks("the practice is"),
             plain(least)
         ))
-        .measured(bed, unit)
-        .limited_by(&limit)
+        .breaks(&compared)
         .work("gravel that is missing", least - bed, unit, "least bed - bed")
         .help(format!("lay at least {} {unit} of clean gravel below the luminaire", plain(least)))
         .add();

@@ -1,4 +1,4 @@
-//! Days between two dates, for records that stay planned too long.
+//! Days between two dates.
 
 /// A day of the Gregorian calendar, counted from 1970-01-01.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -26,6 +26,11 @@ impl Day {
     pub fn days_after(self, earlier: Self) -> i64 {
         self.0 - earlier.0
     }
+}
+
+/// The calendar days from one ISO 8601 date to another; `None` when one of them is no such date.
+pub fn days_between(from: &str, to: &str) -> Option<i64> {
+    Some(Day::parse(to)?.days_after(Day::parse(from)?))
 }
 
 #[cfg(test)]
