@@ -52,6 +52,12 @@ pub struct Check {
     /// Show only findings at or above this level
     #[arg(long, value_enum, value_name = "LEVEL", default_value_t = LevelArg::Reminder)]
     pub show: LevelArg,
+    /// Put all margins into the JSON: by how much each number keeps or breaks its limit
+    #[arg(long)]
+    pub margins: bool,
+    /// List what passes by no more than this share of its limit, like 5%
+    #[arg(long, value_name = "PERCENT", value_parser = percent)]
+    pub near_miss: Option<f64>,
     /// Tell what was passed over and why
     #[arg(long, short)]
     pub verbose: bool,
@@ -113,6 +119,14 @@ pub struct Explain {
     /// The day against which amendments are judged, like 2026-03-01; default today
     #[arg(long, value_name = "DATE", requires = "plan")]
     pub as_of: Option<Date>,
+}
+
+/// A share of a limit, from 0 % to 100 %.
+fn percent(text: &str) -> Result<f64, String> {
+    let number = text.trim().strip_suffix('%').and_then(|number| number.trim().parse::<f64>().ok());
+    number.filter(|percent| (0.0..=100.0).contains(percent)).ok_or_else(|| {
+        "a share of the limit from 0 % to 100 % is wanted, with its unit: `5%`, or `5 %` in quotes".to_owned()
+    })
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

@@ -1,9 +1,10 @@
 //! One plan from its file to its findings: load, analyse, run the rules, place what they say, apply waivers.
 
 use crate::analysis::{Case, calendar, network, site};
-use crate::engine::{Analysed, AppliedLimit, GivenSetting, Input, Module, RawFinding, RuleRequest};
+use crate::engine::{Analysed, AppliedLimit, GivenSetting, Input, Module, RawFinding, RawMargin, RuleRequest};
 use crate::finding::{Finding, Level, Verdict};
 use crate::layout::Layout;
+use crate::margin::{Margins, margins};
 use crate::plan::scalar::Date;
 use crate::plan::{Diagnostic, Loaded, Waiver};
 use crate::remedy::Remedies;
@@ -46,6 +47,20 @@ pub struct PlanReport {
     pub errors: Vec<CheckError>,
     /// Changes that would cure findings, where they were looked for: see [`crate::remedy`].
     pub remedies: Option<Remedies>,
+    /// What each rule held against limits, by rule id; [`PlanReport::weigh`] makes margins of it.
+    pub told: Vec<(String, RawMargin)>,
+    /// By how much numbers keep their limits or break them; empty before [`PlanReport::weigh`].
+    pub margins: Margins,
+}
+
+impl PlanReport {
+    /// Works out the margins, with the lengths of cable at which verdicts turn: of findings, of the tightest of each
+    /// rule, and of what is within a percentage of its limit.
+    pub fn weigh(&mut self, near_miss_percent: Option<f64>) {
+        if let Some(layout) = &self.loaded.layout {
+            self.margins = margins(layout, std::mem::take(&mut self.told), near_miss_percent);
+        }
+    }
 }
 
 /// Checks a loaded plan with the given modules.
@@ -56,6 +71,8 @@ pub fn check(loaded: Loaded, modules: &[&Module], options: &CheckOptions) -> Pla
         verdicts: BTreeMap::new(),
         errors: loaded.diagnostics.iter().map(|d| CheckError::Plan(Box::new(d.clone()))).collect(),
         remedies: None,
+        told: Vec::new(),
+        margins: Margins::default(),
         loaded,
     };
     let Some(layout) = &report.loaded.layout else {
@@ -82,8 +99,12 @@ pub fn applied_limits(
     if let Some(CheckError::Plan(problem)) = problem {
         return Err(problem.message);
     }
-    let request =
-        RuleRequest { rule: rule.to_owned(), settings: settings_of(rule, layout, options), wants_limits: true };
+    let request = RuleRequest {
+        rule: rule.to_owned(),
+        settings: settings_of(rule, layout, options),
+        wants_limits: true,
+        wants_margins: false,
+    };
     let outcome = module.check(&input, &[request]);
     match outcome.errors.first() {
         Some(error) => Err(error.to_string()),
@@ -143,6 +164,7 @@ fn run_module(module: &Module, input: &Input, options: &CheckOptions, report: &m
             rule: rule.id.clone(),
             settings: settings_of(&rule.id, layout, options),
             wants_limits: false,
+            wants_margins: true,
         })
         .collect();
     let outcome = module.check(input, &requests);
@@ -152,7 +174,8 @@ fn run_module(module: &Module, input: &Input, options: &CheckOptions, report: &m
         let waivable = module.rules().iter().any(|r| r.id == result.rule && r.waivable);
         let mut failed = BTreeSet::new();
         let mut placed = Vec::new();
-        let mut stray = None;
+        let unknown = |id: &str| !id.is_empty() && report.loaded.element_kind(id).is_none();
+        let mut stray = result.margins.iter().map(|margin| &margin.subject).find(|id| unknown(id)).cloned();
         for raw in result.findings {
             failed.insert(raw.subject.clone());
             match place(&report.loaded, &result.rule, raw, settings.and_then(|s| s.level)) {
@@ -178,6 +201,7 @@ fn run_module(module: &Module, input: &Input, options: &CheckOptions, report: &m
             missing.into_iter().collect(),
         );
         report.verdicts.insert(result.rule.clone(), verdict);
+        report.told.extend(result.margins.into_iter().map(|margin| (result.rule.clone(), margin)));
         for mut finding in placed {
             if waivable {
                 finding.waived = waiver(&report.loaded.waivers, &finding, options.as_of);

@@ -11,6 +11,7 @@ pub mod engine;
 pub mod finding;
 mod geometry;
 pub mod layout;
+pub mod margin;
 pub mod plan;
 pub mod remedy;
 pub mod repository;

@@ -6,5 +6,6 @@ mod check;
 mod formats;
 mod house;
 mod layers;
+mod margins;
 mod remedy;
 mod support;

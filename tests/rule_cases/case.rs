@@ -1,6 +1,7 @@
 //! One case: its file, what it declares, what the program says of it, and how the two differ.
 
 use crate::header::{Finding, Header, Measure};
+use crate::margins;
 use crate::program;
 use serde_json::Value;
 use std::path::{Path, PathBuf};
@@ -43,7 +44,7 @@ impl Case {
     /// Checks the plan of the case with the program.
     pub fn check(&self) -> Result<Outcome, String> {
         let file = self.path.strip_prefix(program::root()).map_err(|error| error.to_string())?;
-        let arguments = ["check", "--format", "json", "--as-of", AS_OF].map(std::ffi::OsStr::new);
+        let arguments = ["check", "--format", "json", "--margins", "--as-of", AS_OF].map(std::ffi::OsStr::new);
         let output = program::run(arguments.into_iter().chain([file.as_os_str()]));
         let mut document = program::json(&output)?;
         if !matches!(output.status.code(), Some(0 | 1)) {
@@ -55,7 +56,7 @@ impl Case {
     /// How the program differs from what the case declares.
     pub fn differences(&self, outcome: &Outcome) -> Vec<String> {
         let Header { expect, findings, undetermined, .. } = &self.header;
-        let mut differences = Vec::new();
+        let mut differences = outcome.contradictions.clone();
         if *expect != outcome.verdict {
             differences.push(format!("verdict: declared {expect}, is {}", outcome.verdict));
         }
@@ -113,6 +114,8 @@ pub struct Outcome {
     pub undetermined: u64,
     pub missing: Vec<String>,
     pub findings: Vec<Value>,
+    /// Where margins and findings of any rule on the plan do not say the same.
+    pub contradictions: Vec<String>,
 }
 
 impl Outcome {
@@ -126,7 +129,8 @@ impl Outcome {
         let undetermined = verdict["undetermined"].as_u64().ok_or("no count of undetermined elements")?;
         let verdict = verdict["verdict"].as_str().ok_or("the verdict is no text")?.to_owned();
         let Value::Array(mut findings) = plan["findings"].take() else { return Err("no list of findings".to_owned()) };
+        let contradictions = margins::contradictions(&findings, plan["margins"].as_array().ok_or("no margins")?);
         findings.retain(|finding| finding["rule"] == rule);
-        Ok(Self { verdict, undetermined, missing, findings })
+        Ok(Self { verdict, undetermined, missing, findings, contradictions })
     }
 }

@@ -3,6 +3,7 @@
 
 mod case;
 mod header;
+mod margins;
 mod program;
 mod registry;
 mod shown;

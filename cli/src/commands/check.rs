@@ -19,7 +19,7 @@ pub fn run(args: &Check) -> Exit {
     let found = repository::find(&args.paths);
     let mut setup = Setup::new();
     let rules = rules_by_root(&mut setup, &found.repositories);
-    let reports = reports(&found, &setup, &rules, as_of, !args.no_remedies);
+    let reports = reports(&found, &setup, &rules, as_of, args);
     let fail_on = fail_on(args, &found);
 
     let mut notes = std::mem::take(&mut setup.notes);
@@ -32,7 +32,9 @@ pub fn run(args: &Check) -> Exit {
         }
     }
     let summary = Summary::count(&reports, &errors);
-    let run = Run { as_of, show: args.show.into(), verbose: args.verbose, reports, errors, notes, summary };
+    let Check { margins, near_miss, verbose, .. } = *args;
+    let show = args.show.into();
+    let run = Run { as_of, show, verbose, margins, near_miss, reports, errors, notes, summary };
     print(&match args.format {
         Format::Terminal => output::terminal::render(&run, style()),
         Format::Json => output::json::render(&run),
@@ -46,7 +48,7 @@ fn reports(
     setup: &Setup,
     rules: &BTreeMap<PathBuf, Rules>,
     as_of: Date,
-    remedies: bool,
+    args: &Check,
 ) -> Vec<PlanReport> {
     let prepared: BTreeMap<_, _> =
         rules.iter().map(|(root, rules)| (root, (setup.modules(rules), rules.options(as_of)))).collect();
@@ -56,7 +58,8 @@ fn reports(
         .filter_map(|plan| {
             let (modules, options) = prepared.get(&plan.repository.root().to_owned())?;
             let mut report = check(load(&plan.repository, &plan.path), modules, options);
-            if remedies {
+            report.weigh(args.near_miss);
+            if !args.no_remedies {
                 remedy::attach(&plan.repository, &mut report, modules, options);
             }
             Some(report)

@@ -1,5 +1,6 @@
 //! `lintern check --format json`, by the contract of the format; version 1.
 
+use super::margin::{JsonMargin, JsonOfFinding, JsonTightest};
 use super::{Run, Summary};
 use lintern_core::check::{CheckError, PlanReport};
 use lintern_core::finding::{Basis, Finding, Level, Measure, Verdict, WorkLine};
@@ -27,13 +28,27 @@ struct Tool {
 }
 
 #[derive(Serialize)]
+#[serde(rename_all = "kebab-case")]
 struct Plan<'a> {
     file: &'a str,
     sha256: &'a str,
     assumptions: &'a [String],
     findings: Vec<JsonFinding<'a>>,
-    verdicts: &'a BTreeMap<String, Verdict>,
+    verdicts: BTreeMap<&'a str, JsonVerdict<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    margins: Option<Vec<JsonMargin<'a>>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    near_misses: Option<Vec<JsonMargin<'a>>>,
+    /// Margins whose critical length the work allowed for one plan left out.
+    critical_lengths_left_out: usize,
     errors: Vec<Error<'a>>,
+}
+
+#[derive(Serialize)]
+struct JsonVerdict<'a> {
+    #[serde(flatten)]
+    verdict: &'a Verdict,
+    tightest: Option<JsonTightest<'a>>,
 }
 
 #[derive(Serialize)]
@@ -53,6 +68,7 @@ struct JsonFinding<'a> {
     remedy: Option<super::remedy::JsonCure<'a>>,
     span: Option<JsonSpan<'a>>,
     waived: &'a Option<String>,
+    margin: Option<JsonOfFinding<'a>>,
 }
 
 #[derive(Serialize)]
@@ -92,12 +108,20 @@ pub fn render(run: &Run) -> String {
 
 fn plan<'a>(report: &'a PlanReport, run: &Run) -> Plan<'a> {
     let sources = &report.loaded.sources;
+    let verdicts = report.verdicts.iter().map(|(rule, verdict)| {
+        let tightest = report.margins.tightest(rule).map(JsonTightest::of);
+        (rule.as_str(), JsonVerdict { verdict, tightest })
+    });
+    let near = |percent| report.margins.near(percent).into_iter().map(JsonMargin::of).collect();
     Plan {
         file: &report.loaded.file,
         sha256: &report.loaded.sha256,
         assumptions: &report.assumptions,
         findings: report.findings.iter().filter(|f| f.level >= run.show).map(|f| finding(f, report)).collect(),
-        verdicts: &report.verdicts,
+        verdicts: verdicts.collect(),
+        margins: run.margins.then(|| report.margins.list.iter().map(JsonMargin::of).collect()),
+        near_misses: run.near_miss.map(near),
+        critical_lengths_left_out: report.margins.left_out,
         errors: report
             .errors
             .iter()
@@ -110,7 +134,6 @@ fn plan<'a>(report: &'a PlanReport, run: &Run) -> Plan<'a> {
 }
 
 fn finding<'a>(finding: &'a Finding, report: &'a PlanReport) -> JsonFinding<'a> {
-    let sources = &report.loaded.sources;
     let cure = report.remedies.as_ref().and_then(|remedies| remedies.smallest(finding));
     JsonFinding {
         rule: &finding.rule,
@@ -125,8 +148,9 @@ fn finding<'a>(finding: &'a Finding, report: &'a PlanReport) -> JsonFinding<'a> 
         basis: &finding.basis,
         help: &finding.help,
         remedy: cure.filter(|_| finding.waived.is_none()).map(super::remedy::json_cure),
-        span: span(finding.span, sources),
+        span: span(finding.span, &report.loaded.sources),
         waived: &finding.waived,
+        margin: report.margins.of(finding).map(JsonOfFinding::of),
     }
 }
 

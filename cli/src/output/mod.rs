@@ -3,6 +3,7 @@
 pub mod escape;
 pub mod json;
 pub mod limits;
+pub mod margin;
 pub mod remedy;
 pub mod solve;
 pub mod terminal;
@@ -24,6 +25,10 @@ pub struct Run {
     pub show: Level,
     /// Whether to tell what was passed over.
     pub verbose: bool,
+    /// Whether the JSON has all margins.
+    pub margins: bool,
+    /// What passes by no more than this share of its limit is listed, %.
+    pub near_miss: Option<f64>,
     /// One report a plan, in the order of the paths.
     pub reports: Vec<PlanReport>,
     /// Errors that concern no single plan.

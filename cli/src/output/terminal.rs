@@ -1,6 +1,6 @@
 //! Findings for people, drawn by miette: the plan's own lines, what is wrong, the way out, and the basis.
 
-use super::{CAUTION, Run, escape, module_errors};
+use super::{CAUTION, Run, escape, margin, module_errors};
 use lintern_core::check::{CheckError, PlanReport};
 use lintern_core::finding::{Basis, BasisKind, Finding, Level, Measure, Outcome};
 use lintern_core::plan::snippet::Snippet;
@@ -61,7 +61,7 @@ fn plan(out: &mut String, painter: &Painter, report: &PlanReport, run: &Run) {
         }
     }
     for finding in report.findings.iter().filter(|f| f.level >= run.show) {
-        painter.finding(out, finding, sources);
+        painter.finding(out, finding, report);
     }
     for message in module_errors(report) {
         painter.diagnostic(out, &Diagnostic::new(None, message), sources);
@@ -74,10 +74,27 @@ fn plan(out: &mut String, painter: &Painter, report: &PlanReport, run: &Run) {
             let _ = writeln!(out, "{}", painter.wrap(&escape::terminal(&text), "  ? "));
         }
     }
+    close(out, painter, report, run);
     for assumption in &report.assumptions {
         let _ = writeln!(out, "{}", painter.wrap(&escape::terminal(assumption), "  assumed: "));
     }
     out.push('\n');
+}
+
+/// What passes narrowly, where it is asked for, and what of the margins was left out.
+fn close(out: &mut String, painter: &Painter, report: &PlanReport, run: &Run) {
+    if report.loaded.layout.is_none() {
+        return;
+    }
+    for line in run.near_miss.iter().flat_map(|percent| margin::near(&report.margins, *percent)) {
+        let _ = writeln!(out, "{}", painter.wrap(&escape::terminal(&line), "  close  "));
+    }
+    let left_out = report.margins.left_out;
+    if left_out > 0 && (run.near_miss.is_some() || !report.findings.is_empty()) {
+        let verdicts = count(left_out, "verdict", "verdicts");
+        let text = format!("at which length of cable {verdicts} turn was not computed: the plan is large");
+        let _ = writeln!(out, "{}", painter.wrap(&text, "  ? "));
+    }
 }
 
 /// The plan's line: how many rules end how.
@@ -171,7 +188,8 @@ impl Painter {
         lines.join("\n")
     }
 
-    fn finding(&self, out: &mut String, finding: &Finding, sources: &Sources) {
+    fn finding(&self, out: &mut String, finding: &Finding, report: &PlanReport) {
+        let sources = &report.loaded.sources;
         let severity = match finding.level {
             Level::Violation => Severity::Error,
             Level::Advice => Severity::Warning,
@@ -183,7 +201,9 @@ impl Painter {
             (Some(measured), None) => measure_text(measured),
             _ => "here".to_owned(),
         };
-        let help = format!("{}\nbasis: {}", finding.help, basis_text(&finding.basis));
+        let margin = report.margins.of(finding).map(|own| format!("\nmargin: {}", margin::of_finding(own)));
+        let margin = margin.unwrap_or_default();
+        let help = format!("{}{margin}\nbasis: {}", finding.help, basis_text(&finding.basis));
         let length = (finding.span.end - finding.span.start) as usize;
         let report = MietteDiagnostic::new(escape::terminal(&format!("{}{waived}", finding.message)))
             .with_code(escape::terminal(&format!("{} {}", finding.level.word(), finding.rule)))

@@ -59,7 +59,7 @@ pub enum Turn {
     NotOfCable,
     /// It turns there.
     At(Box<Critical>),
-    /// No length of one segment turns it, from nothing to [`MOST_LENGTH_M`].
+    /// No length of one segment turns it among those that were tried, from nothing to [`MOST_LENGTH_M`].
     Nowhere,
     /// The work allowed for one plan was used up.
     LeftOut,
@@ -117,8 +117,9 @@ impl Margins {
     /// The margin that a finding rests on; `None` where it rests on no number.
     pub fn of(&self, finding: &Finding) -> Option<&Margin> {
         let (measured, limit) = (finding.measured.as_ref()?, finding.limit.as_ref()?);
-        let key = |margin: &Margin| (&margin.rule, &margin.subject, &margin.field)
-            .cmp(&(&finding.rule, &finding.subject, &finding.field));
+        let key = |margin: &Margin| {
+            (&margin.rule, &margin.subject, &margin.field).cmp(&(&finding.rule, &finding.subject, &finding.field))
+        };
         let first = self.list.partition_point(|margin| key(margin).is_lt());
         let own = self.list.get(first..)?.iter().take_while(|margin| key(margin).is_eq());
         own.into_iter().find(|margin| {
@@ -155,7 +156,8 @@ fn room(margin: &Margin) -> f64 {
 /// The margins of a plan from what its rules told, with critical lengths for what breaks a limit, for the tightest
 /// that passes of each rule, and for those within `near_miss_percent`.
 pub fn margins(layout: &Layout, told: Vec<(String, RawMargin)>, near_miss_percent: Option<f64>) -> Margins {
-    let mut told: Vec<(Margin, RawMargin)> = told.into_iter().map(|(rule, raw)| (margin(layout, rule, &raw), raw)).collect();
+    let mut told: Vec<(Margin, RawMargin)> =
+        told.into_iter().map(|(rule, raw)| (margin(layout, rule, &raw), raw)).collect();
     told.sort_by(|(a, _), (b, _)| order(a, b));
     let mut search = Search::new(layout);
     let mut budget = Budget::new(layout);

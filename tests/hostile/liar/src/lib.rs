@@ -29,6 +29,7 @@ mod exports {
                 undetermined: Vec::new(),
                 findings: Vec::new(),
                 limits: Vec::new(),
+                margins: Vec::new(),
             };
             rules
                 .iter()

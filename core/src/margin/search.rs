@@ -1,0 +1,273 @@
+//! The length of a segment at which a verdict turns: outward in steps to the first length with the other verdict, then
+//! halving between the two.
+//!
+//! In a loop, or where a driver cuts out, a voltage need not fall all the way as a cable gets longer. So the nearest
+//! turn among the steps is taken, it is verified by solving with the lengths that are shown, and whether all lengths
+//! beyond agree is found out and said.
+
+use super::carriers::{Place, carriers};
+use super::quantity::{Reading, read};
+use super::{Critical, MOST_LENGTH_M, Margin, Turn, shown};
+use crate::analysis::Case;
+use crate::analysis::network::{Bench, Tweak};
+use crate::engine::{Quantity, RawMargin, Tighter};
+use crate::layout::Layout;
+
+/// Work that one plan may take: each solve counts as the nodes and segments that it runs over, with a floor for what
+/// does not depend on them.
+const WORK_PER_PLAN: u64 = 3_000_000;
+/// What a solve counts at least.
+const LEAST_WORK: u64 = 100;
+/// The first step outward, m; each further one is twice as far.
+const FIRST_STEP_M: f64 = 0.25;
+/// Steps from the present length down to nothing.
+const STEPS_DOWN: u32 = 8;
+/// Segments that are tried with other lengths for one number.
+const MOST_SEGMENTS: usize = 32;
+/// The first of them are tried in steps, the others only at the end of the scale while nothing has turned.
+const IN_STEPS: usize = 4;
+/// The turn is found to this share of the length.
+const PRECISION: f64 = 1e-9;
+/// Halvings at most: enough for [`PRECISION`] over [`MOST_LENGTH_M`].
+const HALVINGS: u32 = 80;
+
+/// How much work is left.
+#[derive(Debug)]
+pub struct Budget {
+    left: u64,
+    of_a_solve: u64,
+}
+
+/// The work allowed for a plan is used up.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct UsedUp;
+
+impl Budget {
+    /// The work allowed for a plan.
+    pub fn new(layout: &Layout) -> Self {
+        let segments: usize = layout.runs.iter().map(|run| run.segments.len()).sum();
+        let size = segments + layout.luminaires.len() + layout.junctions.len();
+        Self { left: WORK_PER_PLAN, of_a_solve: LEAST_WORK.max(size as u64) }
+    }
+
+    fn take(&mut self) -> Result<(), UsedUp> {
+        self.left = self.left.checked_sub(self.of_a_solve).ok_or(UsedUp)?;
+        Ok(())
+    }
+}
+
+/// Which way a length is changed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Way {
+    /// More cable.
+    Longer,
+    /// Less cable.
+    Shorter,
+}
+
+/// The network on which lengths are tried; solved only when a margin asks for it.
+pub struct Search<'a> {
+    layout: &'a Layout,
+    bench: Option<Bench<'a>>,
+}
+
+impl<'a> Search<'a> {
+    /// Of a layout, in the case that is judged.
+    pub fn new(layout: &'a Layout) -> Self {
+        Self { layout, bench: None }
+    }
+
+    /// At which length the verdict on a number turns.
+    pub fn turn(&mut self, margin: &Margin, raw: &RawMargin, budget: &mut Budget) -> Turn {
+        if raw.quantity == Quantity::Other {
+            return Turn::NotOfCable;
+        }
+        // Finding the segments that count takes as much as a solve.
+        if budget.take().is_err() {
+            return Turn::LeftOut;
+        }
+        let bench = self.bench.get_or_insert_with(|| Bench::new(self.layout, Case::Judged));
+        let base = read(self.layout, bench.base(), raw);
+        // The number of the rule, or this is not what it compared.
+        let same = base.value.is_some_and(|value| (value - margin.measured).abs() <= value.abs() * PRECISION);
+        let places = carriers(self.layout, bench.base(), raw.quantity);
+        if !same || base.passes != margin.passes || places.is_empty() {
+            return Turn::NotOfCable;
+        }
+        let trial = Trial { layout: self.layout, bench, raw, passes_now: margin.passes };
+        for way in ways(raw, margin.passes) {
+            match trial.nearest(&trial.ranked(&places, way), way, budget) {
+                Err(UsedUp) => return Turn::LeftOut,
+                Ok(Some(critical)) => return Turn::At(Box::new(critical)),
+                Ok(None) => {}
+            }
+        }
+        Turn::Nowhere
+    }
+}
+
+/// The ways in which a length may turn a verdict, the likely one first. More cable lowers volts and raises the currents of
+/// loads of constant power; for currents and loads the other way is tried too, since resistive loads draw less.
+fn ways(raw: &RawMargin, passes: bool) -> Vec<Way> {
+    let worse = match (raw.quantity, raw.tighter) {
+        (Quantity::LuminaireVolts(_), Tighter::Lower) => Way::Shorter,
+        _ => Way::Longer,
+    };
+    let better = if worse == Way::Longer { Way::Shorter } else { Way::Longer };
+    let first = if passes { worse } else { better };
+    match raw.quantity {
+        Quantity::LuminaireVolts(_) | Quantity::LuminaireDropPercent(_) => vec![first],
+        _ => vec![first, if passes { better } else { worse }],
+    }
+}
+
+/// One number, tried with other lengths.
+pub struct Trial<'a, 'b> {
+    layout: &'a Layout,
+    bench: &'b Bench<'a>,
+    raw: &'b RawMargin,
+    passes_now: bool,
+}
+
+/// A segment with the change of its length at which the verdict turns, between the two.
+#[derive(Debug, Clone, Copy)]
+struct Bracket {
+    place: Place,
+    /// The verdict is the present one.
+    near_m: f64,
+    /// It is the other one.
+    far_m: f64,
+}
+
+impl Trial<'_, '_> {
+    /// The number with another length of a segment.
+    pub fn at(&self, (run, segment): Place, length_m: f64, budget: &mut Budget) -> Result<Reading, UsedUp> {
+        budget.take()?;
+        let solution = self.bench.solve(&[Tweak::Length { run, segment, length_m }]);
+        Ok(read(self.layout, &solution, self.raw))
+    }
+
+    /// Whether the rule passes as the layout is.
+    pub fn passes_now(&self) -> bool {
+        self.passes_now
+    }
+
+    /// The layout.
+    pub fn layout(&self) -> &Layout {
+        self.layout
+    }
+
+    /// The present length of a segment, m.
+    pub fn length_m(&self, (run, segment): Place) -> f64 {
+        self.layout.runs.get(run).and_then(|run| run.segments.get(segment)).map_or(0.0, |own| own.length_m)
+    }
+
+    /// The segments that are tried, those first that promise most: by the metre where cable is added, in all where it is
+    /// taken away.
+    fn ranked(&self, places: &[(f64, Place)], way: Way) -> Vec<Place> {
+        let mut ranked = places.to_vec();
+        if way == Way::Shorter {
+            let in_all = |&(weight, place): &(f64, Place)| weight * self.length_m(place);
+            ranked.sort_by(|a, b| in_all(b).total_cmp(&in_all(a)).then(a.1.cmp(&b.1)));
+        }
+        ranked.into_iter().take(MOST_SEGMENTS).map(|(_, place)| place).collect()
+    }
+
+    /// The segment that turns the verdict with the least change of its length.
+    fn nearest(&self, places: &[Place], way: Way, budget: &mut Budget) -> Result<Option<Critical>, UsedUp> {
+        let mut best: Option<Bracket> = None;
+        for (number, &place) in places.iter().enumerate() {
+            let bracket = match &best {
+                None if number < IN_STEPS => self.first_step(place, way, self.steps_m(place, way), budget)?,
+                None => self.first_step(place, way, vec![self.most_change_m(place, way)], budget)?,
+                // Worth a look only when less change of this one turns it too.
+                Some(known) => {
+                    let change_m = known.near_m.min(self.most_change_m(place, way));
+                    let turned = change_m > 0.0 && self.is_turned(place, way, change_m, budget)?;
+                    turned.then_some(Bracket { place, near_m: 0.0, far_m: change_m })
+                }
+            };
+            if let Some(bracket) = bracket {
+                best = Some(self.halve(bracket, way, budget)?);
+            }
+        }
+        let Some(best) = best else { return Ok(None) };
+        let [near_m, far_m] = [best.near_m, best.far_m].map(|change_m| self.changed_m(best.place, way, change_m));
+        let onward = self.agrees_onward(best, way, budget)?;
+        shown::rounded(self, best.place, way, [near_m, far_m], onward, budget)
+    }
+
+    /// The length of a segment after a change.
+    fn changed_m(&self, place: Place, way: Way, change_m: f64) -> f64 {
+        match way {
+            Way::Longer => self.length_m(place) + change_m,
+            Way::Shorter => (self.length_m(place) - change_m).max(0.0),
+        }
+    }
+
+    fn most_change_m(&self, place: Place, way: Way) -> f64 {
+        match way {
+            Way::Longer => (MOST_LENGTH_M - self.length_m(place)).max(0.0),
+            Way::Shorter => self.length_m(place),
+        }
+    }
+
+    fn is_turned(&self, place: Place, way: Way, change_m: f64, budget: &mut Budget) -> Result<bool, UsedUp> {
+        Ok(self.at(place, self.changed_m(place, way, change_m), budget)?.passes != self.passes_now)
+    }
+
+    /// The changes that are tried, outward.
+    fn steps_m(&self, place: Place, way: Way) -> Vec<f64> {
+        let most_m = self.most_change_m(place, way);
+        match way {
+            Way::Longer => {
+                let doubled = std::iter::successors(Some(FIRST_STEP_M), |step_m| Some(step_m * 2.0));
+                doubled.take_while(|step_m| *step_m < most_m).chain([most_m]).collect()
+            }
+            Way::Shorter => (1..=STEPS_DOWN).map(|step| most_m * f64::from(step) / f64::from(STEPS_DOWN)).collect(),
+        }
+    }
+
+    fn first_step(
+        &self,
+        place: Place,
+        way: Way,
+        steps_m: Vec<f64>,
+        budget: &mut Budget,
+    ) -> Result<Option<Bracket>, UsedUp> {
+        let mut near_m = 0.0;
+        for far_m in steps_m {
+            if far_m > near_m && self.is_turned(place, way, far_m, budget)? {
+                return Ok(Some(Bracket { place, near_m, far_m }));
+            }
+            near_m = far_m;
+        }
+        Ok(None)
+    }
+
+    fn halve(&self, mut bracket: Bracket, way: Way, budget: &mut Budget) -> Result<Bracket, UsedUp> {
+        for _ in 0..HALVINGS {
+            let length_m = self.changed_m(bracket.place, way, bracket.far_m).max(FIRST_STEP_M);
+            if bracket.far_m - bracket.near_m <= PRECISION * length_m {
+                break;
+            }
+            let middle_m = f64::midpoint(bracket.near_m, bracket.far_m);
+            if self.is_turned(bracket.place, way, middle_m, budget)? {
+                bracket.far_m = middle_m;
+            } else {
+                bracket.near_m = middle_m;
+            }
+        }
+        Ok(bracket)
+    }
+
+    /// Whether all further steps have the other verdict too.
+    fn agrees_onward(&self, bracket: Bracket, way: Way, budget: &mut Budget) -> Result<bool, UsedUp> {
+        for step_m in self.steps_m(bracket.place, way).into_iter().filter(|step_m| *step_m > bracket.far_m) {
+            if !self.is_turned(bracket.place, way, step_m, budget)? {
+                return Ok(false);
+            }
+        }
+        Ok(true)
+    }
+}
