@@ -136,8 +136,8 @@ fn only_what_carries_the_current_counts() {
     assert_eq!(turn(&w, volts(11.5, 10.0, Tighter::Higher)), Turn::NotOfCable, "not what the network gives");
 }
 
-/// The loading of a supply: 10 A of constant current at 12 V are 120 VA at its terminals whatever the cable, while
-/// constant power takes the loss of the cable on top.
+/// The loading of a supply: constant power takes the loss of the cable on top, constant current gives the same volt-amps
+/// at the terminals whatever the cable, until nothing is left for the lamp.
 #[test]
 fn a_loading_turns_with_the_loss_of_the_cable() {
     use lintern_core::plan::quantity::Power;
@@ -152,7 +152,13 @@ fn a_loading_turns_with_the_loss_of_the_cable() {
     // 80 W from 12 V are 6.6667 A; the lamp has 72 W / 6.6667 A = 10.8 V, so the cable has 1.2 V / 6.6667 A = 0.18 ohm.
     let critical = at(turn(&w, loading(72.0)));
     assert_eq!((critical.passes_at, critical.fails_at), (0.18, 0.181));
+    // 6 A leave no volts at 2 ohm.
     let (mut w, _) = one(12.0, LoadModel::ConstantCurrent, 72.0, 0.1);
+    w.supply_type(0).rating = Some(Rating::Real(Power::from_si(100.0)));
+    let critical = at(turn(&w, loading(72.0)));
+    assert_eq!((critical.passes_at, critical.fails_at, critical.measured_where_it_fails), (1.99, 2.0, None));
+    // 72 W of a resistive load at 12 V are the most that it takes: with more cable it takes less.
+    let (mut w, _) = one(12.0, LoadModel::Resistive, 72.0, 0.1);
     w.supply_type(0).rating = Some(Rating::Real(Power::from_si(100.0)));
     assert_eq!(turn(&w, loading(72.0)), Turn::Nowhere);
 }

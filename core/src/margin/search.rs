@@ -15,7 +15,7 @@ use crate::layout::Layout;
 
 /// Work that one plan may take: each solve counts as the nodes and segments that it runs over, with a floor for what
 /// does not depend on them.
-const WORK_PER_PLAN: u64 = 3_000_000;
+const WORK_PER_PLAN: u64 = 1_000_000;
 /// What a solve counts at least.
 const LEAST_WORK: u64 = 100;
 /// The first step outward, m; each further one is twice as far.

@@ -92,7 +92,7 @@ impl Element<'_> {
             if compared.passes() {
                 report.passes(self.id, &compared);
             } else {
-                self.add(input, near, zone, own, &compared, fault, report);
+                self.add(input, near, zone, own, (&compared, fault), report);
             }
         }
     }
@@ -103,8 +103,7 @@ impl Element<'_> {
         near: &Near,
         zone: PoolZone,
         own: (u32, u32),
-        compared: &Comparison,
-        fault: Fault,
+        (compared, fault): (&Comparison, Fault),
         report: &mut Report,
     ) {
         let (volts, limit_v) = (compared.measured(), compared.limit_value());

@@ -53,8 +53,12 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
         for member in members {
             match member.cct_k {
                 Some(_) if compared.passes() => report.passes(member.id, &compared),
-                Some(_) if member.id == cool => report.checked(member.id),
-                Some(_) => report.also_breaks(member.id, &compared),
+                Some(_) if member.id == warm => report.also_breaks(member.id, &compared),
+                // It is the two that are too far apart.
+                Some(_) => {
+                    report.limit(member.id, &limit);
+                    report.checked(member.id);
+                }
                 None => report.undetermined(member.id, [format!("`cct` of type `{}`", member.kind)]),
             }
         }

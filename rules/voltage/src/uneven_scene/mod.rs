@@ -76,8 +76,12 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
         for member in members {
             match compared.passes() {
                 true => report.passes(member.id, &compared),
-                false if member.id != lowest.id => report.also_breaks(member.id, &compared),
-                false => {}
+                false if member.id == highest.id => report.also_breaks(member.id, &compared),
+                // It is the two that are too far apart.
+                false => {
+                    report.limit(member.id, &governing);
+                    report.checked(member.id);
+                }
             }
         }
     }
