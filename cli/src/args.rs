@@ -3,7 +3,8 @@
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use lintern_core::analysis::Case;
 use lintern_core::finding::Level;
-use lintern_core::plan::scalar::Date;
+use lintern_core::plan::scalar::{Date, Point, Slack};
+use lintern_core::sizing::Topology;
 use std::path::PathBuf;
 
 /// Checks plans of outdoor low-voltage lighting before anyone digs or applies for a permit.
@@ -27,6 +28,8 @@ pub enum Command {
     Solve(Solve),
     /// Find the smallest changes to a plan that cure its findings
     Remedy(Remedy),
+    /// Propose supplies, circuits and conductors for placed luminaires, by several topologies side by side
+    Size(Size),
     /// List the rules
     Rules(Rules),
     /// Show a rule's page: what it checks, its citations by code and edition, its settings
@@ -94,6 +97,107 @@ pub struct Solve {
     /// Which conductor temperature to solve at
     #[arg(long, value_enum, default_value_t = CaseArg::Judged)]
     pub case: CaseArg,
+}
+
+#[derive(Debug, Args)]
+pub struct Size {
+    /// A plan with placed luminaires, and neither junctions nor runs
+    pub plan: PathBuf,
+    /// How to print the result
+    #[arg(long, value_enum, default_value_t = Format::Terminal)]
+    pub format: Format,
+    /// Where the runs start, in grid units, for a plan whose supply has no place
+    #[arg(long, value_name = "X,Y", value_parser = point, allow_hyphen_values = true)]
+    pub from: Option<Point>,
+    /// Allowance on each straight segment, a share or a length
+    #[arg(long, value_name = "SLACK", default_value = "5 %")]
+    pub slack: Slack,
+    /// Volts of the outputs; default the nominal voltage of the luminaires
+    #[arg(long, value_enum)]
+    pub volts: Option<VoltsArg>,
+    /// The topology that is shown in full and written; default the first in rank
+    #[arg(long, value_enum)]
+    pub topology: Option<TopologyArg>,
+    /// Write the plan with the proposal in it to a new file
+    #[arg(long, value_name = "FILE")]
+    pub write: Option<PathBuf>,
+    /// Weight of a metre of cable, of any or as TYPE=NUMBER of one type; may be repeated
+    #[arg(long, value_name = "[TYPE=]NUMBER", value_parser = cable_weight)]
+    pub cable_weight: Vec<CableWeight>,
+    /// Weight of a metre of trench
+    #[arg(long, value_name = "NUMBER", default_value = "0", value_parser = weight)]
+    pub trench_weight: f64,
+    /// Weight of a splice
+    #[arg(long, value_name = "NUMBER", default_value = "0", value_parser = weight)]
+    pub splice_weight: f64,
+    /// Weight of a VA (W on DC) of the ratings of the supplies
+    #[arg(long, value_name = "NUMBER", default_value = "0", value_parser = weight)]
+    pub supply_weight: f64,
+    /// The day against which amendments and waivers are judged, like 2026-03-01; default today
+    #[arg(long, value_name = "DATE")]
+    pub as_of: Option<Date>,
+}
+
+/// The weight of a metre of cable.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CableWeight {
+    /// The cable type; `None` for all others.
+    pub cable: Option<String>,
+    /// Its weight.
+    pub per_m: f64,
+}
+
+fn weight(text: &str) -> Result<f64, String> {
+    let number = text.trim().parse::<f64>().ok();
+    number
+        .filter(|weight| (0.0..=1e9).contains(weight))
+        .ok_or_else(|| "a weight is a plain number from 0 to 1000000000".to_owned())
+}
+
+fn cable_weight(text: &str) -> Result<CableWeight, String> {
+    match text.rsplit_once('=') {
+        Some((cable, number)) => Ok(CableWeight { cable: Some(cable.trim().to_owned()), per_m: weight(number)? }),
+        None => Ok(CableWeight { cable: None, per_m: weight(text)? }),
+    }
+}
+
+fn point(text: &str) -> Result<Point, String> {
+    /// As in plans.
+    const MOST: f64 = 1e8;
+    let number = |text: &str| text.trim().parse::<f64>().ok().filter(|number| number.abs() <= MOST);
+    let point = text.split_once(',').and_then(|(x, y)| Some(Point { x: number(x)?, y: number(y)? }));
+    point.ok_or_else(|| "a point is two numbers in grid units, like 30,2.5".to_owned())
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum VoltsArg {
+    #[value(name = "12")]
+    V12 = 12,
+    #[value(name = "15")]
+    V15 = 15,
+    #[value(name = "24")]
+    V24 = 24,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum TopologyArg {
+    Star,
+    Hub,
+    Chain,
+    Tee,
+    Loop,
+}
+
+impl From<TopologyArg> for Topology {
+    fn from(arg: TopologyArg) -> Self {
+        match arg {
+            TopologyArg::Star => Self::Star,
+            TopologyArg::Hub => Self::Hub,
+            TopologyArg::Chain => Self::Chain,
+            TopologyArg::Tee => Self::Tee,
+            TopologyArg::Loop => Self::Loop,
+        }
+    }
 }
 
 #[derive(Debug, Args)]

@@ -59,6 +59,17 @@ pub struct Layout {
     pub assumptions: Vec<String>,
 }
 
+/// The types of a plan's schedules, installed or not.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Catalogue {
+    /// Cable types, the plan's own first.
+    pub cables: Vec<Arc<CableType>>,
+    /// Supply types, the plan's own first.
+    pub supplies: Vec<Arc<SupplyType>>,
+    /// The names of all types of every kind.
+    pub names: Vec<Id>,
+}
+
 /// What and where the job is.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Project {

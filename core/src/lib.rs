@@ -17,3 +17,4 @@ pub mod remedy;
 pub mod repository;
 pub mod settings;
 pub mod whatif;
+pub mod sizing;

@@ -6,6 +6,7 @@ pub mod remedy;
 pub mod rules;
 pub mod schema;
 mod setup;
+pub mod size;
 pub mod solve;
 
 use std::io::{self, IsTerminal, Write};

@@ -5,6 +5,7 @@ pub mod json;
 pub mod limits;
 pub mod margin;
 pub mod remedy;
+pub mod size;
 pub mod solve;
 pub mod terminal;
 
@@ -13,6 +14,7 @@ use lintern_core::finding::Level;
 use lintern_core::plan::scalar::Date;
 use lintern_core::plan::{Diagnostic, Sources};
 use serde::Serialize;
+use std::fmt::Write as _;
 
 /// Ends every output.
 pub const CAUTION: &str = "lintern computes from what the plan says and can be wrong. It does not replace the adopted code, the authority having jurisdiction, the makers' instructions or a licensed electrician, and nothing it prints is permission to dig: wait for every operator's answer to the locate request, and de-energize and test before touching conductors.";
@@ -103,4 +105,28 @@ pub fn module_errors(report: &PlanReport) -> impl Iterator<Item = &str> {
         CheckError::Module(message) => Some(message.as_str()),
         CheckError::Plan(_) => None,
     })
+}
+
+/// Columns two spaces apart: the first to the left, numbers to the right.
+pub fn columns<const N: usize>(out: &mut String, rows: &[[String; N]]) {
+    if rows.len() < 2 {
+        return;
+    }
+    let mut widths = [0; N];
+    for row in rows {
+        for (width, cell) in widths.iter_mut().zip(row) {
+            *width = (*width).max(cell.chars().count());
+        }
+    }
+    for row in rows {
+        let mut line = String::new();
+        for (i, (cell, width)) in row.iter().zip(widths).enumerate() {
+            let pad = " ".repeat(width - cell.chars().count());
+            let right = cell.starts_with(|c: char| c.is_ascii_digit() || c == '-') && cell.contains(' ');
+            let gap = if i == 0 { "" } else { "  " };
+            let _ = if right { write!(line, "{gap}{pad}{cell}") } else { write!(line, "{gap}{cell}{pad}") };
+        }
+        let _ = writeln!(out, "{}", line.trim_end());
+    }
+    out.push('\n');
 }

@@ -1,6 +1,6 @@
 //! `lintern solve`: the electrical state of one plan, as a table and as JSON.
 
-use super::{CAUTION, escape, terminal};
+use super::{CAUTION, columns, escape, terminal};
 use lintern_core::analysis::{Case, NodeState, Solution};
 use lintern_core::layout::{Layout, NodeRef};
 use serde::Serialize;
@@ -188,28 +188,4 @@ fn percent(value: Option<f64>) -> String {
 
 fn unit(value: Option<f64>, unit: &str) -> String {
     value.map_or_else(|| "-".to_owned(), |v| format!("{} {unit}", terminal::number(v)))
-}
-
-/// Columns two spaces apart: the first to the left, numbers to the right.
-fn columns<const N: usize>(out: &mut String, rows: &[[String; N]]) {
-    if rows.len() < 2 {
-        return;
-    }
-    let mut widths = [0; N];
-    for row in rows {
-        for (width, cell) in widths.iter_mut().zip(row) {
-            *width = (*width).max(cell.chars().count());
-        }
-    }
-    for row in rows {
-        let mut line = String::new();
-        for (i, (cell, width)) in row.iter().zip(widths).enumerate() {
-            let pad = " ".repeat(width - cell.chars().count());
-            let right = cell.starts_with(|c: char| c.is_ascii_digit() || c == '-') && cell.contains(' ');
-            let gap = if i == 0 { "" } else { "  " };
-            let _ = if right { write!(line, "{gap}{pad}{cell}") } else { write!(line, "{gap}{cell}{pad}") };
-        }
-        let _ = writeln!(out, "{}", line.trim_end());
-    }
-    out.push('\n');
 }

@@ -7,7 +7,7 @@ use super::model::{List, PlanDoc, ScheduleFile, WaiverDoc};
 use super::scalar::Date;
 use super::yaml::{self, Tree, elide};
 use super::{de, resolve};
-use crate::layout::Layout;
+use crate::layout::{Catalogue, Layout};
 use crate::repository::{Repository, sha256_hex};
 use std::path::{Path, PathBuf};
 use std::sync::OnceLock;
@@ -28,6 +28,8 @@ pub struct Loaded {
     pub doc: Option<PlanDoc>,
     /// The plan resolved; `Some` exactly when there are no diagnostics.
     pub layout: Option<Layout>,
+    /// The types that the plan's schedules offer, installed or not; empty where there is no layout.
+    pub catalogue: Catalogue,
     /// Findings that have been accepted. Those of a plan with errors may be incomplete.
     pub waivers: Vec<Waiver>,
     /// What is wrong, in the order of files and places.
@@ -94,11 +96,17 @@ impl Loaded {
             sources: Sources::default(),
             doc: None,
             layout: None,
+            catalogue: Catalogue::default(),
             waivers: Vec::new(),
             diagnostics: Vec::new(),
             trees: Vec::new(),
             index: OnceLock::new(),
         }
+    }
+
+    /// The document of the plan itself; `None` when it is no YAML document.
+    pub(crate) fn tree(&self) -> Option<&Tree> {
+        self.trees.first()
     }
 
     fn read(&mut self, tree: Tree, repository: &Repository, path: &Path, errors: &mut Diagnostics) {
@@ -113,7 +121,9 @@ impl Loaded {
         }
         let (schedules, complete) = self.shared(&plan.r#use, repository, path, errors);
         let shared: Vec<_> = schedules.iter().filter_map(|file| file.schedule.get()).collect();
-        self.layout = resolve::resolve(&plan, &shared, !complete, errors);
+        if let Some((layout, catalogue)) = resolve::resolve(&plan, &shared, !complete, errors) {
+            (self.layout, self.catalogue) = (Some(layout), catalogue);
+        }
         self.waivers = waivers(&plan.waivers);
         self.doc = Some(plan);
     }

@@ -17,13 +17,14 @@ use super::field::{Field, Span};
 use super::model::{AnalysisDoc, DigDoc, PlanDoc, ProjectDoc, RecordsDoc, ScheduleDoc};
 use super::quantity::Temperature;
 use super::read::Map;
-use crate::layout::{AnalysisSettings, Dig, House, Layout, Project, Records};
+use crate::layout::{AnalysisSettings, Catalogue, Dig, House, Layout, Project, Records};
 use assumptions::Assumptions;
 use names::Names;
 use site::Site;
 use types::Types;
 
-/// Resolves a plan with its shared schedules, in the order of its `use` list. Errors are recorded;
+/// Resolves a plan with its shared schedules, in the order of its `use` list, to its layout and all types of its
+/// schedules. Errors are recorded;
 /// with any error, older ones included, there is no layout. `incomplete` says that a shared schedule could not be
 /// read: then nothing is said of types that are missing.
 pub(super) fn resolve(
@@ -31,7 +32,7 @@ pub(super) fn resolve(
     shared: &[&ScheduleDoc],
     incomplete: bool,
     errors: &mut Diagnostics,
-) -> Option<Layout> {
+) -> Option<(Layout, Catalogue)> {
     let mut assumptions = Assumptions::default();
     let types = Types::collect(plan.schedule.get(), shared, incomplete || types::unread(&plan.schedule), errors);
     let names = Names::collect(plan, errors);
@@ -64,7 +65,7 @@ pub(super) fn resolve(
     };
     assumptions.of_layout(&layout, &types);
     layout.assumptions = assumptions.into_sentences();
-    Some(layout)
+    Some((layout, types.into_catalogue()))
 }
 
 /// The list, if every item of the plan could be resolved.

@@ -1,7 +1,7 @@
 //! The types of the plan's own schedule and of the shared ones, as one flat list of names.
 
 use super::kinds::{cable_type, luminaire_type, splice_type, supply_type};
-use crate::layout::{CableType, LuminaireType, SpliceType, SupplyType};
+use crate::layout::{CableType, Catalogue, LuminaireType, SpliceType, SupplyType};
 use crate::plan::diagnostic::{Diagnostic, Diagnostics};
 use crate::plan::field::{Field, Span};
 use crate::plan::model::{CableTypeDoc, LuminaireTypeDoc, ScheduleDoc, SpliceTypeDoc, SupplyTypeDoc};
@@ -40,6 +40,11 @@ impl<T> Table<T> {
     fn insert(&mut self, name: Id, kind: Option<T>) {
         self.in_order.push(name.clone());
         self.by_name.insert(name, kind.map(Arc::new));
+    }
+
+    /// The types in the order of the schedules, the plan's own first.
+    fn into_types(mut self) -> Vec<Arc<T>> {
+        self.in_order.iter().filter_map(|name| self.by_name.remove(name).flatten()).collect()
     }
 
     /// A type by name; `None` when it is unknown or wrong.
@@ -182,6 +187,16 @@ impl Types {
             types.resolve(schedule, errors);
         }
         types
+    }
+
+    /// All types, for those who choose among them.
+    pub(super) fn into_catalogue(self) -> Catalogue {
+        let mut names: Vec<Id> = Vec::new();
+        names.extend(self.luminaires.in_order.iter().cloned());
+        names.extend(self.cables.in_order.iter().cloned());
+        names.extend(self.supplies.in_order.iter().cloned());
+        names.extend(self.splices.in_order.iter().cloned());
+        Catalogue { cables: self.cables.into_types(), supplies: self.supplies.into_types(), names }
     }
 
     /// Resolves the types of a schedule whose names are not taken yet.

@@ -1,0 +1,103 @@
+//! `lintern size`.
+
+use super::setup::Setup;
+use super::{Exit, print, style};
+use crate::args::{Format, Size};
+use crate::output;
+use lintern_core::plan::load;
+use lintern_core::plan::scalar::Date;
+use lintern_core::repository::Repository;
+use lintern_core::sizing::{self, Proposal, Request, Rules, Sizing, SizingError, Weights};
+use std::io::Write as _;
+use std::path::Path;
+
+pub fn run(args: &Size) -> Exit {
+    let repository = match Repository::of(&args.plan) {
+        Ok(repository) => repository,
+        Err(error) => {
+            eprintln!("lintern: can't open {}: {error}", args.plan.display());
+            return Exit::NotChecked;
+        }
+    };
+    let as_of = args.as_of.unwrap_or_else(|| Date(jiff::ZonedDateTime::now().date()));
+    let loaded = load(&repository, &args.plan);
+    let mut setup = Setup::new();
+    let house = setup.repository(&repository);
+    if !setup.errors.is_empty() {
+        for error in &setup.errors {
+            let drawn = output::terminal::diagnostics(std::slice::from_ref(&error.diagnostic), &error.sources, style());
+            eprint!("{drawn}");
+        }
+        return Exit::NotChecked;
+    }
+    let modules = setup.modules(&house);
+    let options = house.options(as_of);
+    let rules = Rules { repository: &repository, path: &args.plan, modules: &modules, options: &options };
+    let sizing = match sizing::size(&loaded, &rules, &request(args)) {
+        Ok(sizing) => sizing,
+        Err(SizingError::Plan(diagnostics)) => {
+            eprint!("{}", output::terminal::diagnostics(&diagnostics, &loaded.sources, style()));
+            return Exit::NotChecked;
+        }
+        Err(error) => {
+            eprintln!("lintern: {}", output::escape::terminal(&error.to_string()));
+            return Exit::NotChecked;
+        }
+    };
+    let chosen = chosen(args, &sizing);
+    print(&match args.format {
+        Format::Json => output::size::json(&loaded.file, as_of, &sizing),
+        Format::Terminal => output::size::table(&loaded, as_of, &sizing, chosen),
+    });
+    if let Some(path) = &args.write {
+        let Some((_, proposal)) = chosen else {
+            eprintln!("lintern: nothing is written: there is no proposal");
+            return Exit::Found;
+        };
+        if let Err(error) = write_new(path, &proposal.plan) {
+            eprintln!("lintern: can't write {}: {error}", path.display());
+            return Exit::NotChecked;
+        }
+    }
+    if chosen.is_some_and(|(_, proposal)| proposal.is_clean()) { Exit::Clean } else { Exit::Found }
+}
+
+fn request(args: &Size) -> Request {
+    let mut weights = Weights {
+        trench_per_m: args.trench_weight,
+        splice_each: args.splice_weight,
+        supply_per_va: args.supply_weight,
+        ..Weights::default()
+    };
+    for weight in &args.cable_weight {
+        match &weight.cable {
+            None => weights.cable_per_m = weight.per_m,
+            Some(cable) => weights.cable_type_per_m.push((cable.clone(), weight.per_m)),
+        }
+    }
+    Request { from: args.from, slack: args.slack, volts: args.volts.map(|volts| f64::from(volts as u8)), weights }
+}
+
+/// The proposal of the topology that is asked for, else the first in rank.
+fn chosen<'a>(args: &Size, sizing: &'a Sizing) -> Option<(sizing::Topology, &'a Proposal)> {
+    let wanted = args.topology.map(sizing::Topology::from);
+    let result = sizing.topologies.iter().find(|result| match wanted {
+        Some(topology) => result.topology == topology,
+        None => result.rank == Some(1),
+    })?;
+    Some((result.topology, result.proposal.as_ref()?))
+}
+
+/// Writes a file that does not exist yet: beside its place first, then linked to it, so that there is never half of it.
+fn write_new(path: &Path, text: &str) -> std::io::Result<()> {
+    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let name = path.file_name().ok_or_else(|| std::io::Error::other("it is no file name"))?;
+    let beside = folder.join(format!(".{}.{}.part", name.to_string_lossy(), std::process::id()));
+    let mut file = std::fs::File::create_new(&beside)?;
+    let written = file.write_all(text.as_bytes()).and_then(|()| file.sync_all());
+    drop(file);
+    // Unlike a renaming, a link never replaces what is there.
+    let linked = written.and_then(|()| std::fs::hard_link(&beside, path));
+    let removed = std::fs::remove_file(&beside);
+    linked.and(removed)
+}
