@@ -83,8 +83,11 @@ fn demand_line(out: &mut String, demand: &Demand, limit_percent: f64) {
         .map_or_else(|| "more than one supply".to_owned(), |rating| format!("{} {unit}", terminal::number(rating)));
     let _ = writeln!(
         out,
-        "load   {} luminaires of {} V {}: {} {unit} by their nameplates; at {} % of a rating: {} {unit} at least, next {rating}",
-        demand.luminaires,
+        "load   {} of {} V {}: {} {unit} by their nameplates; at {} % of a rating: {} {unit} at least, next {rating}",
+        match demand.luminaires {
+            1 => "1 luminaire".to_owned(),
+            count => format!("{count} luminaires"),
+        },
         terminal::number(demand.nominal_v),
         demand.current.to_uppercase(),
         terminal::number(demand.nameplate_va),
@@ -93,67 +96,83 @@ fn demand_line(out: &mut String, demand: &Demand, limit_percent: f64) {
     );
 }
 
+/// A row for each figure and a column for each topology, the first in rank first.
 fn comparison(out: &mut String, sizing: &Sizing, lengths: &Lengths) {
-    let head = [
-        "rank",
-        "topology",
-        "supplies",
-        "outputs",
-        "cable",
-        "by conductor",
-        "trench",
-        "lowest",
-        "highest",
-        "no load",
-        "drop",
-        "loading",
-        "cost",
-        "findings",
-    ];
-    let mut rows = vec![head.map(str::to_owned)];
-    let mut results: Vec<&TopologyResult> = sizing.topologies.iter().filter(|result| result.rank.is_some()).collect();
-    results.sort_by_key(|result| result.rank);
-    for result in results {
-        let (Some(proposal), Some(rank)) = (&result.proposal, result.rank) else { continue };
-        let volts = |extreme: &Extreme| format!("{:.2} V {}", extreme.value, extreme.luminaire);
-        let by_type = proposal.cable_by_type.iter().map(|cable| {
-            let name = cable.conductor.as_ref().unwrap_or(&cable.cable);
-            format!("{name} {}", lengths.show(cable.length_m))
+    let mut results: Vec<&TopologyResult> = sizing.topologies.iter().collect();
+    results.sort_by_key(|result| (result.rank.is_none(), result.rank));
+    let mut rows: Vec<[String; 1 + Topology::ALL.len()]> = Vec::new();
+    let mut row = |title: &str, cell: &dyn Fn(&Proposal) -> String| {
+        let mut cells = std::array::from_fn(|_| String::new());
+        cells[0] = title.to_owned();
+        for (to, result) in cells.iter_mut().skip(1).zip(&results) {
+            *to = match (title, &result.proposal) {
+                ("", _) => result.topology.word().to_owned(),
+                (_, None) => "-".to_owned(),
+                (_, Some(proposal)) => cell(proposal),
+            };
+        }
+        rows.push(cells);
+    };
+    let volts = |extreme: &Extreme| format!("{:.2} V {}", extreme.value, extreme.luminaire);
+    row("", &|_| String::new());
+    row("supplies", &supplies);
+    row("outputs", &|p| p.supplies.iter().map(|supply| supply.outputs.len()).sum::<usize>().to_string());
+    row("runs", &|p| p.runs.len().to_string());
+    row("cable", &|p| lengths.show(p.cable_m));
+    for (cable, conductor) in conductors(&results) {
+        row(&format!("  {conductor}"), &|p| {
+            let own = p.cable_by_type.iter().find(|own| own.cable == cable);
+            own.map_or_else(|| "-".to_owned(), |own| lengths.show(own.length_m))
         });
-        let loading = proposal.supplies.iter().map(|supply| supply.loading_percent).fold(0.0, f64::max);
-        rows.push([
-            rank.to_string(),
-            result.topology.word().to_owned(),
-            supplies(proposal),
-            proposal.supplies.iter().map(|supply| supply.outputs.len()).sum::<usize>().to_string(),
-            lengths.show(proposal.cable_m),
-            by_type.collect::<Vec<_>>().join(" + "),
-            lengths.show(proposal.trench_m),
-            volts(&proposal.lowest),
-            volts(&proposal.highest),
-            format!("{:.2} V", proposal.no_load.value),
-            format!("{:.2} %", proposal.largest_drop.value),
-            format!("{loading:.1} %"),
-            proposal.cost.map_or_else(|| "-".to_owned(), |cost| format!("{cost:.2}")),
-            if proposal.findings.is_empty() { "none".to_owned() } else { proposal.findings.len().to_string() },
-        ]);
     }
-    if !sizing.weighted {
-        let _ = writeln!(out, "ranked by cable, then trench; the weights `--cable-weight` and so on rank by cost");
+    row("trench", &|p| lengths.show(p.trench_m));
+    row("splices", &|p| p.splices.to_string());
+    row("lowest volts", &|p| volts(&p.lowest));
+    row("highest volts", &|p| volts(&p.highest));
+    row("without load", &|p| volts(&p.no_load));
+    row("largest drop", &|p| format!("{:.2} % {}", p.largest_drop.value, p.largest_drop.luminaire));
+    row("loading", &|p| format!("{:.1} %", p.supplies.iter().map(|supply| supply.loading_percent).fold(0.0, f64::max)));
+    if sizing.weighted {
+        row("cost", &|p| p.cost.map_or_else(|| "-".to_owned(), |cost| format!("{cost:.2}")));
     }
+    row("findings", &|p| if p.findings.is_empty() { "none".to_owned() } else { p.findings.len().to_string() });
     columns(out, &rows);
+    let order = if sizing.weighted {
+        "cost"
+    } else {
+        "cable, then trench; `--cable-weight` and the other weights rank by cost"
+    };
+    let _ = writeln!(out, "from left to right: those without findings first, then by {order}\n");
 }
 
-/// `1 x 150 VA + 2 x 300 VA`.
+/// Cable types that any proposal uses with the words for their conductors, from the smallest.
+fn conductors(results: &[&TopologyResult]) -> Vec<(String, String)> {
+    let mut found: Vec<(f64, String, String)> = Vec::new();
+    for cable in results.iter().filter_map(|result| result.proposal.as_ref()).flat_map(|p| &p.cable_by_type) {
+        if !found.iter().any(|(_, name, _)| *name == cable.cable) {
+            let size = cable.conductor.as_ref().map_or_else(String::new, |size| format!("{size}, "));
+            found.push((-cable.ohms_per_m, cable.cable.clone(), format!("{size}{}", cable.cable)));
+        }
+    }
+    found.sort_by(|a, b| a.0.total_cmp(&b.0).then_with(|| a.1.cmp(&b.1)));
+    found.into_iter().map(|(_, cable, words)| (cable, words)).collect()
+}
+
+/// `150 VA + 2 x 300 VA`.
 fn supplies(proposal: &Proposal) -> String {
     let mut counts: Vec<(&str, String, usize)> = Vec::new();
     for supply in &proposal.supplies {
+        let rating = || format!("{} {}", terminal::number(supply.rating_va), supply.unit);
         match counts.iter_mut().find(|(kind, _, _)| *kind == supply.r#type) {
             Some((_, _, count)) => *count += 1,
-            None => counts.push((&supply.r#type, terminal::number(supply.rating_va), 1)),
+            None => counts.push((&supply.r#type, rating(), 1)),
         }
     }
-    counts.into_iter().map(|(_, rating, count)| format!("{count} x {rating}")).collect::<Vec<_>>().join(" + ")
+    let words = counts.into_iter().map(|(_, rating, count)| match count {
+        1 => rating,
+        _ => format!("{count} x {rating}"),
+    });
+    words.collect::<Vec<_>>().join(" + ")
 }
 
 fn details(out: &mut String, topology: Topology, proposal: &Proposal, lengths: &Lengths) {

@@ -166,6 +166,7 @@ impl<'a> Built<'a> {
         let length = |choice: &CableChoice| CableLength {
             cable: choice.kind.name.0.clone(),
             conductor: choice.kind.conductor.map(|size| size.to_string()),
+            ohms_per_m: choice.ohms_per_m,
             length_m: runs.iter().filter(|run| run.cable == choice.kind.name.0).map(|run| run.length_m).sum(),
         };
         self.used().map(length).collect()
@@ -210,6 +211,7 @@ impl<'a> Built<'a> {
                 id: self.named.supplies[fed.group][fed.supply].clone(),
                 r#type: fed.choice.kind.name.0.clone(),
                 rating_va: fed.choice.rating_va,
+                unit,
                 loading_percent: fed.state.loading_percent.unwrap_or(0.0),
                 outputs: circuits
                     .map(|circuit| ProposedOutput {

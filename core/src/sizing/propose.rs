@@ -25,7 +25,7 @@ use std::collections::BTreeSet;
 /// Most luminaires of one sizing.
 const MOST_LUMINAIRES: usize = 2000;
 /// Circuits more than the load needs that are tried where the largest conductors do not do.
-const MOST_MORE_CIRCUITS: usize = 4;
+const MOST_MORE_CIRCUITS: usize = 256;
 /// Drafts of one topology: each raises an allowance for cable loss or adds a circuit.
 const MOST_DRAFTS: usize = 12;
 /// Rules that a larger conductor cures.
@@ -221,6 +221,14 @@ enum Drafted {
     Missed(Miss),
 }
 
+/// What more circuits would do for a topology that fails with fewer.
+enum More {
+    /// So many more do, on as many supplies.
+    OnAsManySupplies(usize),
+    /// None do, or only with more supplies, which the sentence says.
+    No(Option<String>),
+}
+
 impl Sizer<'_> {
     fn topology(&self, topology: Topology) -> Result<TopologyResult, SizingError> {
         let mut allowances = vec![1.0; self.board.groups.len()];
@@ -243,12 +251,14 @@ impl Sizer<'_> {
                         *allowance = allowance.max(factor) * extra;
                     }
                 }
-                Drafted::Missed(miss) if more < MOST_MORE_CIRCUITS && topology != Topology::Star && !miss.too_much => {
-                    more += 1;
-                }
-                Drafted::Missed(miss) => {
-                    return unfit(Unfit { reason: self.reason(&miss), remedies: self.remedies(topology, &miss) });
-                }
+                Drafted::Missed(miss) => match self.more_circuits(topology, &allowances, more, &mut budget) {
+                    More::OnAsManySupplies(wanted) => more = wanted,
+                    More::No(remedy) => {
+                        let mut remedies = self.remedies(topology, &miss);
+                        remedies.extend(remedy);
+                        return unfit(Unfit { reason: self.reason(&miss), remedies });
+                    }
+                },
             }
         }
         unfit(Unfit {
@@ -257,6 +267,46 @@ impl Sizer<'_> {
             ),
             remedies: Vec::new(),
         })
+    }
+
+    /// How many circuits more than the load needs would do, above those that did not. More outputs are offered, more
+    /// supplies only as a remedy.
+    fn more_circuits(&self, topology: Topology, allowances: &[f64], than: usize, budget: &mut Budget) -> More {
+        if topology == Topology::Star {
+            return More::No(None);
+        }
+        let mut feeds = |more: usize| {
+            let mut parts = self.board.wired(topology, allowances, more).ok()?;
+            let floors = no_floors(&parts);
+            self.board.choose(&mut parts, &floors, budget).ok()?;
+            Some(parts.iter().map(|part| part.split.supplies.len()).sum::<usize>())
+        };
+        let mut step = 1;
+        let mut supplies = loop {
+            if step > MOST_MORE_CIRCUITS {
+                return More::No(None);
+            }
+            match feeds(than + step) {
+                Some(supplies) => break supplies,
+                None => step *= 2,
+            }
+        };
+        let (mut low, mut high) = (than + step / 2, than + step);
+        while high - low > 1 {
+            let middle = low.midpoint(high);
+            match feeds(middle) {
+                Some(fewer) => (high, supplies) = (middle, fewer),
+                None => low = middle,
+            }
+        }
+        let now = self
+            .board
+            .wired(topology, allowances, 0)
+            .map_or(0, |parts| parts.iter().map(|part| part.split.supplies.len()).sum::<usize>());
+        if supplies <= now {
+            return More::OnAsManySupplies(high);
+        }
+        More::No(Some(format!("{supplies} supplies instead of {now}, with {high} circuits more, do")))
     }
 
     /// Chooses conductors, writes the plan, lets the rules judge it, and raises what they find too small.

@@ -123,6 +123,8 @@ pub struct ProposedSupply {
     pub r#type: String,
     /// Its rating, VA (W on DC).
     pub rating_va: f64,
+    /// The unit of its rating: `VA`, or `W` on DC.
+    pub unit: &'static str,
     /// The larger of nameplates and computed load over the rating, %.
     pub loading_percent: f64,
     /// The outputs that carry luminaires.
@@ -177,6 +179,8 @@ pub struct CableLength {
     pub cable: String,
     /// Size of its conductor; `None` where the type states none.
     pub conductor: Option<String>,
+    /// Resistance of a pole in the judged case, ohm/m.
+    pub ohms_per_m: f64,
     /// Length, m.
     pub length_m: f64,
 }

@@ -78,7 +78,7 @@ impl Editor<'_> {
         self.edits.push(Edit { start, end, text: format!("{gap}{text}") });
     }
 
-    /// Puts entries at the front of a mapping. Values that are not on one line are in `block` for block mappings.
+    /// Puts entries at the front of a mapping.
     fn entries(&mut self, mapping: NodeId, entries: &[(String, String)]) {
         if entries.is_empty() {
             return;
@@ -113,10 +113,16 @@ impl Editor<'_> {
         for (name, entries) in tables {
             match self.tree.get(schedule, name) {
                 Some(table) => self.entries(table, entries),
-                None => {
+                None if self.is_flow(schedule) || self.tree.is_null(schedule) => {
                     let inner: Vec<String> = entries.iter().map(|(key, value)| format!("{key}: {value}")).collect();
                     let nested = format!("{{ {} }}", inner.join(", "));
                     self.entries(schedule, &[(name.to_owned(), nested)]);
+                }
+                None => {
+                    let indent = " ".repeat(self.before(schedule).chars().count());
+                    let lines = entries.iter().map(|(key, value)| format!("\n{indent}  {key}: {value}"));
+                    let table = format!("{name}:{}\n{indent}", lines.collect::<String>());
+                    self.put(self.start(schedule), table);
                 }
             }
         }
