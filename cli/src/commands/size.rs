@@ -54,6 +54,13 @@ pub fn run(args: &Size) -> Exit {
             eprintln!("lintern: nothing is written: there is no proposal");
             return Exit::Found;
         };
+        if loaded.doc.as_ref().is_some_and(|doc| !doc.r#use.is_absent()) && !beside(path, &args.plan) {
+            eprintln!(
+                "lintern: nothing is written: the plan names shared schedules from its own folder; write it beside {}",
+                args.plan.display()
+            );
+            return Exit::NotChecked;
+        }
         if let Err(error) = write_new(path, &proposal.plan) {
             eprintln!("lintern: can't write {}: {error}", path.display());
             return Exit::NotChecked;
@@ -88,16 +95,28 @@ fn chosen<'a>(args: &Size, sizing: &'a Sizing) -> Option<(sizing::Topology, &'a 
     Some((result.topology, result.proposal.as_ref()?))
 }
 
+/// The folder that a file stands in.
+fn folder(path: &Path) -> &Path {
+    path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."))
+}
+
+/// Whether two files stand in one folder.
+fn beside(a: &Path, b: &Path) -> bool {
+    match (folder(a).canonicalize(), folder(b).canonicalize()) {
+        (Ok(a), Ok(b)) => a == b,
+        _ => false,
+    }
+}
+
 /// Writes a file that does not exist yet: beside its place first, then linked to it, so that there is never half of it.
 fn write_new(path: &Path, text: &str) -> std::io::Result<()> {
-    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
     let name = path.file_name().ok_or_else(|| std::io::Error::other("it is no file name"))?;
-    let beside = folder.join(format!(".{}.{}.part", name.to_string_lossy(), std::process::id()));
-    let mut file = std::fs::File::create_new(&beside)?;
+    let part = folder(path).join(format!(".{}.{}.part", name.to_string_lossy(), std::process::id()));
+    let mut file = std::fs::File::create_new(&part)?;
     let written = file.write_all(text.as_bytes()).and_then(|()| file.sync_all());
     drop(file);
     // Unlike a renaming, a link never replaces what is there.
-    let linked = written.and_then(|()| std::fs::hard_link(&beside, path));
-    let removed = std::fs::remove_file(&beside);
+    let linked = written.and_then(|()| std::fs::hard_link(&part, path));
+    let removed = std::fs::remove_file(&part);
     linked.and(removed)
 }

@@ -32,6 +32,3 @@ pub use report::{
 };
 pub use request::{Request, Rules, SizingError, Weights};
 pub use wiring::Topology;
-
-#[cfg(test)]
-mod tests;

@@ -306,7 +306,10 @@ impl Sizer<'_> {
         if supplies <= now {
             return More::OnAsManySupplies(high);
         }
-        More::No(Some(format!("{supplies} supplies instead of {now}, with {high} circuits more, do")))
+        More::No(Some(format!(
+            "{supplies} supplies instead of {now}, which have outputs for {high} more {}, do",
+            if high == 1 { "circuit" } else { "circuits" }
+        )))
     }
 
     /// Chooses conductors, writes the plan, lets the rules judge it, and raises what they find too small.
