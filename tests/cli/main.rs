@@ -8,4 +8,5 @@ mod house;
 mod layers;
 mod margins;
 mod remedy;
+mod size;
 mod support;

@@ -447,7 +447,7 @@ fn a_plan_keeps_its_text() {
     let variants = [
         format!("{{ plan: 1, site: {{ grid: m }}, schedule: {{ luminaires: {{ {kind} }} }}, luminaires: [{lamp}] }}"),
         format!("plan: 1\nsite: {{ grid: m }}\n# types\nschedule:\n  # mine\n  luminaires:\n    {kind}\nluminaires: [{lamp}] # all\n"),
-        format!("plan: 1\nsite: {{ grid: m }}\nschedule:\n  cables:\n  supplies: {{}}\n  luminaires:\n    {kind}\nruns:\njunctions: []\nsupplies: ~\nluminaires: [{lamp}]"),
+        format!("plan: 1\nsite: {{ grid: m }}\nschedule:\n  supplies: {{}}\n  luminaires:\n    {kind}\nruns: []\njunctions: []\nsupplies: [] # none yet\nluminaires: [{lamp}]"),
         format!("plan: 1\nsite: {{ grid: m }}\nschedule:\n  supplies:\n    odd: {{ output-current: dc, outputs: [{{ name: a, volts: 48 V }}] }}\n  luminaires:\n    {kind}\nsupplies:\n  - id: S1 # here\n    type: odd # to be chosen\nluminaires: [{lamp}, {{ id: X, type: wide, at: [1, 1] }}]\n").replace("    steady:", "    wide: { power: 100 W, nominal: 24 V, current: dc }\n    steady:"),
         format!("plan: 1\r\nsite: {{ grid: m }}\r\nschedule: {{ luminaires: {{ {kind} }}, supplies: {{ odd: {{ output-current: dc, outputs: [{{ name: a, volts: 48 V }}] }} }} }}\r\nsupplies: [{{ id: S9, type: odd, at: [1, 2] }}]\r\nluminaires: [{lamp}]\r\n"),
     ];

@@ -72,10 +72,7 @@ impl Editor<'_> {
     }
 
     fn replace(&mut self, node: NodeId, text: String) {
-        let (start, end) = (self.start(node), self.end(node));
-        // A value that is left out ends right behind the colon.
-        let gap = if start == end { " " } else { "" };
-        self.edits.push(Edit { start, end, text: format!("{gap}{text}") });
+        self.edits.push(Edit { start: self.start(node), end: self.end(node), text });
     }
 
     /// Puts entries at the front of a mapping.
@@ -84,7 +81,7 @@ impl Editor<'_> {
             return;
         }
         let flow = || entries.iter().map(|(key, value)| format!("{key}: {value}")).collect::<Vec<_>>();
-        if self.tree.is_null(mapping) || self.is_flow(mapping) && self.tree.entries(mapping).is_empty() {
+        if self.tree.entries(mapping).is_empty() {
             self.replace(mapping, format!("{{ {} }}", flow().join(", ")));
         } else if self.is_flow(mapping) {
             self.put(self.start(mapping) + 1, format!(" {},", flow().join(", ")));
@@ -113,7 +110,7 @@ impl Editor<'_> {
         for (name, entries) in tables {
             match self.tree.get(schedule, name) {
                 Some(table) => self.entries(table, entries),
-                None if self.is_flow(schedule) || self.tree.is_null(schedule) => {
+                None if self.is_flow(schedule) => {
                     let inner: Vec<String> = entries.iter().map(|(key, value)| format!("{key}: {value}")).collect();
                     let nested = format!("{{ {} }}", inner.join(", "));
                     self.entries(schedule, &[(name.to_owned(), nested)]);
@@ -143,10 +140,7 @@ impl Editor<'_> {
         let written = self.tree.get(item, "type")?;
         self.replace(written, kind.clone());
         if let Some(at) = at {
-            match self.tree.get(item, "at") {
-                Some(null) => self.replace(null, at.clone()),
-                None => self.entries(item, &[("at".to_owned(), at.clone())]),
-            }
+            self.entries(item, &[("at".to_owned(), at.clone())]);
         }
         let list = self.tree.get(self.tree.root(), "supplies")?;
         if additions.supplies.is_empty() {
