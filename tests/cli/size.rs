@@ -56,6 +56,12 @@ fn the_comparison_as_json() {
     assert_eq!(names, ["star", "hub", "chain", "tee", "loop"]);
     for result in topologies {
         let proposal = &result["proposal"];
+        if result["topology"] == "chain" {
+            // One run of 10 AWG through all of them loses 5.04 %: this schedule has no larger cable.
+            assert!(proposal.is_null() && result["rank"].is_null());
+            assert!(result["unfit"]["reason"].as_str().unwrap().contains("5.04 %"), "{result:#}");
+            continue;
+        }
         let sum = |lines: &Value, key: &str| -> f64 {
             lines.as_array().unwrap().iter().map(|line| line[key].as_f64().unwrap()).sum()
         };
@@ -108,7 +114,6 @@ fn the_written_plan_is_the_sketch_with_the_proposal() {
 #[test]
 fn house_limits_and_options_count() {
     let site = sketch();
-    let drop = |outcome: &Value| outcome["topologies"][2]["proposal"]["largest-drop"]["value"].as_f64().unwrap();
     let usual = site.lintern(&with(&["--format", "json"])).json();
     assert_eq!(usual["drop-limit-percent"], 5.0);
     site.write(
@@ -117,8 +122,9 @@ fn house_limits_and_options_count() {
     );
     let strict = site.lintern(&with(&["--format", "json"])).json();
     assert_eq!(strict["drop-limit-percent"], 2.0);
-    let chain = &strict["topologies"][2];
-    assert!(chain["unfit"].is_object() || drop(&strict) <= 2.0, "{chain:#}");
+    // The loop loses 2.32 % with 12 AWG throughout, and less with what 2 % ask for.
+    let drop = |outcome: &Value| outcome["topologies"][4]["proposal"]["largest-drop"]["value"].as_f64().unwrap();
+    assert!(drop(&usual) > 2.0 && drop(&strict) <= 2.0, "{} {}", drop(&usual), drop(&strict));
     let from = site.lintern(&with(&["--format", "json", "--from", "30,2.5", "--slack", "2 ft"])).json();
     assert_eq!((from["start"]["x"].as_f64(), from["start"]["y"].as_f64()), (Some(30.0), Some(2.5)));
     let run = &from["topologies"][0]["proposal"]["runs"][0];
