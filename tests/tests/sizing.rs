@@ -1,5 +1,7 @@
 //! Proposals of supplies, circuits and conductors: by hand, and by properties on seeded sites.
 
+#![expect(clippy::unwrap_used, reason = "a panic here is a failing test")]
+
 use lintern_core::check::{CheckOptions, check};
 use lintern_core::engine::Module;
 use lintern_core::finding::Level;

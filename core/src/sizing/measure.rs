@@ -1,16 +1,17 @@
 //! The numbers of a proposal, from the plan that it became and the network solved on it.
 
 use super::catalogue::{CableChoice, SupplyChoice};
+use super::cost;
 use super::draft::{Board, Part};
-use super::limits::{above, below};
+use super::limits::above;
 use super::name::Named;
 use super::path::distance_m;
-use super::report::{CableLength, Extreme, Proposal, ProposedOutput, ProposedRun, ProposedSupply};
+use super::report::{CableLength, Proposal, ProposedOutput, ProposedRun, ProposedSupply};
 use super::request::Weights;
 use super::trench::trench_m;
-use crate::analysis::{Case, LuminaireState, NodeState, Solution, SupplyState, conductor_temperature_c};
+use crate::analysis::{Case, LuminaireState, Solution, SupplyState, conductor_temperature_c};
 use crate::finding::WorkLine;
-use crate::layout::{Layout, NodeRef};
+use crate::layout::Layout;
 use crate::plan::model::{OutputCurrent, Stranding};
 use crate::plan::scalar::Conductor;
 use std::collections::BTreeMap;
@@ -108,7 +109,7 @@ impl<'a> Built<'a> {
         lines.push(work("trench", trench_m, "m", "straight stretches without slack, those on one line counted once"));
         lines.extend(self.resistances());
         let rated_va: f64 = supplies.iter().map(|supply| supply.rating_va).sum();
-        let cost = weights.are_given().then(|| cost(weights, &by_type, trench_m, splices, rated_va, &mut lines));
+        let cost = weights.are_given().then(|| cost::cost(weights, &by_type, trench_m, splices, rated_va, &mut lines));
         let relative = |l: usize, state: &LuminaireState| {
             state.node.volts.map(|volts| volts / self.layout.luminaires[l].kind.nominal.si())
         };
@@ -227,69 +228,6 @@ impl<'a> Built<'a> {
         };
         self.fed().iter().map(supply).collect()
     }
-
-    /// The luminaire with the largest key, the first of equals, and its value with the arithmetic of its volts.
-    fn extreme(
-        &self,
-        key: impl Fn(usize, &LuminaireState) -> Option<f64>,
-        value: impl Fn(&NodeState) -> Option<f64>,
-    ) -> Option<Extreme> {
-        let keyed = self.solution.luminaires.iter().enumerate().filter_map(|(l, state)| Some((l, key(l, state)?)));
-        let id = |l: usize| &self.layout.luminaires[l].id;
-        let (l, _) = keyed.max_by(|(a, x), (b, y)| {
-            let equal = !above(*x, *y) && !below(*x, *y);
-            if equal { id(*b).cmp(id(*a)) } else { x.total_cmp(y) }
-        })?;
-        let state = &self.solution.luminaires[l].node;
-        Some(Extreme { luminaire: id(l).0.clone(), value: value(state)?, work: self.way(l, state) })
-    }
-
-    /// The arithmetic of a luminaire's volts: the output's volts, then amps times ohms of each segment on the way of the
-    /// larger current.
-    fn way(&self, luminaire: usize, state: &NodeState) -> Vec<WorkLine> {
-        let mut into: BTreeMap<NodeRef, (f64, usize, usize)> = BTreeMap::new();
-        for (r, (run, states)) in self.layout.runs.iter().zip(&self.solution.segments).enumerate() {
-            for (s, (segment, state)) in run.segments.iter().zip(states).enumerate() {
-                let Some(amps) = state.amps else { continue };
-                let to = if amps > 0.0 { segment.to } else { segment.from };
-                let known = into.get(&to).map_or(0.0, |known| known.0);
-                if amps.abs() > known {
-                    into.insert(to, (amps.abs(), r, s));
-                }
-            }
-        }
-        let mut lines = Vec::new();
-        let mut here = NodeRef::Luminaire(luminaire);
-        // The way of the current can't come round; rounding in a loop of next to no resistance could, and ends here.
-        let most = self.layout.luminaires.len() + self.layout.junctions.len();
-        while let Some(&(amps, r, s)) = into.get(&here).filter(|_| lines.len() <= most) {
-            let (run, ohms) = (&self.layout.runs[r], self.solution.segments[r][s].ohms);
-            let segment = &run.segments[s];
-            let from = if segment.to == here { segment.from } else { segment.to };
-            let (a, b) = (self.layout.node_name(from), self.layout.node_name(here));
-            lines.push(work(
-                format!("drop in {} from {a} to {b}", run.id),
-                amps * ohms,
-                "V",
-                format!("{amps} A x {ohms} ohm"),
-            ));
-            here = from;
-        }
-        if let NodeRef::Output { supply, output } = here {
-            let kind = &self.layout.supplies[supply].kind.outputs[output];
-            let name = self.layout.node_name(here);
-            if let Some(volts) = self.solution.supplies[supply].outputs[output].volts
-                && volts != kind.volts.si()
-            {
-                lines.push(work(format!("volts of {name} under load"), volts, "V", "its source resistance"));
-            }
-            lines.push(work(format!("volts of {name} without load"), kind.volts.si(), "V", "its type"));
-        }
-        lines.reverse();
-        lines.extend(state.volts.map(|volts| work("volts at the luminaire", volts, "V", "the output less the drops")));
-        lines.push(work("nominal voltage", self.layout.luminaires[luminaire].kind.nominal.si(), "V", "plan"));
-        lines
-    }
 }
 
 /// What the rating of a supply is chosen for: the larger of computed load and nameplates, at power factor 0.9 where none is
@@ -301,33 +239,4 @@ fn design_load_va(state: &SupplyState) -> f64 {
         Some(at_0_9) if nameplate_va > 0.0 => load_va * at_0_9 / nameplate_va,
         _ => load_va,
     }
-}
-
-fn cost(
-    weights: &Weights,
-    by_type: &[CableLength],
-    trench_m: f64,
-    splices: usize,
-    rated_va: f64,
-    lines: &mut Vec<WorkLine>,
-) -> f64 {
-    let mut parts = Vec::new();
-    for cable in by_type {
-        let weight = weights.of_cable(&cable.cable);
-        parts.push((
-            format!("cost of {}", cable.cable),
-            weight * cable.length_m,
-            format!("{weight} a m x {} m", cable.length_m),
-        ));
-    }
-    let trench = weights.trench_per_m;
-    parts.push(("cost of trench".to_owned(), trench * trench_m, format!("{trench} a m x {trench_m} m")));
-    let splice = weights.splice_each;
-    parts.push(("cost of splices".to_owned(), splice * splices as f64, format!("{splice} each x {splices}")));
-    let supply = weights.supply_per_va;
-    parts.push(("cost of supplies".to_owned(), supply * rated_va, format!("{supply} a VA x {rated_va} VA")));
-    let total = parts.iter().map(|(_, cost, _)| cost).sum();
-    lines.extend(parts.into_iter().map(|(name, cost, from)| work(name, cost, "", from)));
-    lines.push(work("cost", total, "", "the sum"));
-    total
 }

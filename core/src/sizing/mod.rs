@@ -3,11 +3,14 @@
 //! One way: [`group`] sorts the luminaires by voltage and current, [`split`] puts them on outputs, [`wiring`] draws the runs
 //! of each circuit, [`search`] chooses conductors with the network solver, [`text`] writes all of it into the plan, and the
 //! rules of the topics `voltage` and `loading` judge that plan as they judge any other. What the rules find wrong with a
-//! conductor sends the search back with a larger floor; anything else they find is told.
+//! conductor sends the search back with a larger floor; anything else they find is told. [`topology`] drives that loop and
+//! [`propose`] compares what comes of it.
 
 mod build;
 mod catalogue;
+mod cost;
 mod draft;
+mod extreme;
 mod group;
 mod limits;
 mod measure;
@@ -18,8 +21,10 @@ mod propose;
 mod report;
 mod request;
 mod search;
+mod site;
 mod split;
 mod text;
+mod topology;
 mod trench;
 mod wiring;
 
