@@ -16,5 +16,5 @@ pub mod plan;
 pub mod remedy;
 pub mod repository;
 pub mod settings;
-pub mod whatif;
 pub mod sizing;
+pub mod whatif;
