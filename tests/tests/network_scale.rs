@@ -1,6 +1,6 @@
 //! Large networks: they are solved, the currents balance, and the time grows with the size.
 
-use lintern_core::analysis::network::solve;
+use lintern_core::analysis::network::{Bench, Tweak, solve};
 use lintern_core::analysis::{Case, Solution};
 use lintern_core::layout::NodeRef;
 use lintern_tests::seeded::Seeded;
@@ -181,4 +181,36 @@ fn a_tree_that_asks_for_ten_times_too_much() {
     eprintln!("overload: {dark} of 1000 dark, unsolved {:?}, {time:?}", s.unsolved.first().map(|u| u.reason));
     assert!(!s.unsolved.is_empty() || dark > 0, "it can't carry everything");
     assert!(time < Duration::from_secs(20), "{time:?}");
+}
+
+/// What it costs to solve again with one other number, printed: all in one circuit, and spread over circuits of fifty.
+#[test]
+fn a_network_is_solved_again_for_less() {
+    let mut circuits = Wiring::new();
+    for _ in 0..200 {
+        let mut last = circuits.dc(12.0);
+        for _ in 0..50 {
+            let load = circuits.power(1.0);
+            circuits.join(last, load, 0.002);
+            last = load;
+        }
+    }
+    for (name, w) in [("one tree of 10,000", tree(10_000)), ("200 circuits of 50", circuits)] {
+        let bench = Bench::new(&w.layout, Case::Judged);
+        let ohms = bench.base().segments[0][0].ohms;
+        let (mut again, mut fresh) = (Duration::MAX, Duration::MAX);
+        for round in 1..=5 {
+            let (mut layout, ohms) = (w.layout.clone(), ohms * (1.0 + 0.01 * f64::from(round)));
+            let start = Instant::now();
+            let tweaked = bench.solve(&[Tweak::Ohms { run: 0, segment: 0, ohms }]);
+            again = again.min(start.elapsed());
+            layout.runs[0].segments[0].length_m = ohms;
+            let start = Instant::now();
+            let solution = solve(&layout, Case::Judged);
+            fresh = fresh.min(start.elapsed());
+            let volts = |s: &Solution| s.luminaires.last().and_then(|l| l.node.volts).expect("volts");
+            assert!((volts(&tweaked) - volts(&solution)).abs() < 1e-12, "{name}");
+        }
+        eprintln!("{name}: solved again in {again:?}, from the plan in {fresh:?}");
+    }
 }

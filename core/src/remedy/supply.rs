@@ -1,8 +1,9 @@
 //! A supply with a larger rating, or its load on two supplies.
 
 use super::desk::Desk;
+use super::feed::run_doc;
 use super::goal::Goal;
-use super::output::runs_at;
+use super::output::{node_step, runs_at};
 use super::{Proposal, Sort, line, types};
 use crate::finding::{Finding, WorkLine};
 use crate::layout::NodeRef;
@@ -26,6 +27,7 @@ pub(super) fn propose(desk: &Desk, finding: &Finding, proposals: &mut Vec<Propos
     let goal = Goal::of(desk.layout, finding);
     let work = load_work(desk, supply, finding);
     larger(desk, supply, goal.as_ref(), &work, proposals);
+    to_another(desk, supply, goal.as_ref(), &work, proposals);
     split(desk, supply, goal.as_ref(), &work, proposals);
 }
 
@@ -87,6 +89,40 @@ fn sized_name(name: &str, rating: f64, next: f64) -> String {
         None => parts.push(next.to_string()),
     }
     parts.join("-")
+}
+
+/// Single runs that leave the supply go to outputs of the same voltage and current of other supplies of the plan.
+fn to_another(desk: &Desk, supply: usize, goal: Option<&Goal>, work: &[WorkLine], proposals: &mut Vec<Proposal>) {
+    let own = &desk.layout.supplies[supply].kind;
+    for (output, given) in own.outputs.iter().enumerate() {
+        let runs = runs_at(desk, NodeRef::Output { supply, output });
+        let others = desk
+            .layout
+            .supplies
+            .iter()
+            .enumerate()
+            .filter(|(other, kind)| *other != supply && kind.kind.output_current == own.output_current);
+        for (other, kind) in others {
+            let same = kind.kind.outputs.iter().enumerate().filter(|(_, o)| o.volts.si() == given.volts.si());
+            for (there, _) in same {
+                let node = NodeRef::Output { supply: other, output: there };
+                // A stated length says nothing of the way to another supply.
+                for &(run, last) in runs.iter().filter(|(run, _)| is_measured(desk, *run)) {
+                    let id = desk.layout.runs[run].id.clone();
+                    let summary = format!("connect {id} to {}", desk.layout.node_name(node));
+                    let mut work = work.to_vec();
+                    let moved = nameplate_va(desk, run, NodeRef::Output { supply, output });
+                    work.push(line("nameplates that move", moved, "VA", "plan"));
+                    let changes = vec![Change::End { run: id, last, node: node_step(desk, node) }];
+                    proposals.extend(desk.proposal(Sort::Split, summary, changes, goal, work));
+                }
+            }
+        }
+    }
+}
+
+fn is_measured(desk: &Desk, run: usize) -> bool {
+    run_doc(desk, &desk.layout.runs[run].id).is_some_and(|doc| doc.length.is_absent() && doc.lengths.is_absent())
 }
 
 /// Some of the runs that leave the supply go to a second one of its type beside it: the smallest share that is

@@ -121,6 +121,23 @@ fn the_next_rating_or_a_second_supply() {
 }
 
 #[test]
+fn a_supply_with_room_beside_takes_a_run() {
+    // Ten lamps on S1: 120 VA would be 80 %, an eleventh makes it 88 %. S2 at the same place has nothing to do.
+    let places: Vec<String> = (1..=11).map(|i| format!("[{i}, {}]", i % 2)).collect();
+    let places: Vec<&str> = places.iter().map(String::as_str).collect();
+    let runs = [
+        run("R1", "route: [S1/12, L1, L2, L3, L4, L5], slack: 0 %"),
+        run("R2", "route: [S1/12, L6, L7, L8, L9, L10, L11], slack: 0 %"),
+    ];
+    let supplies = [supply("S1", "[0, 0]"), supply("S2", "[0, 0]")].join("\n");
+    let job = Job::new(&plan("", &supplies, &lamps(&places), &runs.join("\n")));
+    let cure = job.smallest("loading/overloaded-supply", "S1");
+    assert_eq!((cure.sort, cure.summary.as_str()), (Sort::Split, "connect R1 to S2/12"));
+    close(number(&cure, "loading of S1 after the change"), 48.0);
+    assert_eq!((cure.cost.cable_added_m, cure.cost.parts_changed), (0.0, 1));
+}
+
+#[test]
 fn what_no_change_cures_is_said() {
     let job = Job::new(&plan(
         "",
