@@ -30,6 +30,8 @@ pub enum Command {
     Remedy(Remedy),
     /// Propose supplies, circuits and conductors for placed luminaires, by several topologies side by side
     Size(Size),
+    /// Compare readings of the finished work with a plan, and name what explains a difference
+    Readings(Readings),
     /// List the rules
     Rules(Rules),
     /// Show a rule's page: what it checks, its citations by code and edition, its settings
@@ -97,6 +99,15 @@ pub struct Solve {
     /// Which conductor temperature to solve at
     #[arg(long, value_enum, default_value_t = CaseArg::Judged)]
     pub case: CaseArg,
+}
+
+#[derive(Debug, Args)]
+pub struct Readings {
+    /// The plan, with its `readings`
+    pub plan: PathBuf,
+    /// How to print the result
+    #[arg(long, value_enum, default_value_t = Format::Terminal)]
+    pub format: Format,
 }
 
 #[derive(Debug, Args)]

@@ -15,6 +15,7 @@ fn main() -> ExitCode {
         Command::Solve(args) => commands::solve::run(&args),
         Command::Remedy(args) => commands::remedy::run(&args),
         Command::Size(args) => commands::size::run(&args),
+        Command::Readings(args) => commands::readings::run(&args),
         Command::Rules(args) => commands::rules::run(&args),
         Command::Explain(args) => commands::explain::run(&args),
         Command::Schema => commands::schema::run(),

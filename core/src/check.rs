@@ -1,6 +1,6 @@
 //! One plan from its file to its findings: load, analyse, run the rules, place what they say, apply waivers.
 
-use crate::analysis::{Case, calendar, network, site};
+use crate::analysis::{Case, as_built, calendar, network, site};
 use crate::engine::{Analysed, AppliedLimit, GivenSetting, Input, Module, RawFinding, RawMargin, RuleRequest};
 use crate::finding::{Finding, Level, Verdict};
 use crate::layout::Layout;
@@ -139,10 +139,18 @@ fn analyse(layout: &Layout, options: &CheckOptions) -> (Input, Vec<String>, Opti
         }
     };
     let calendar = calendar::work_calendar(layout, options.as_of.0);
-    let analysed =
-        Analysed { judged: &judged, soil: &soil, site: &places, as_of: options.as_of, calendar: calendar.as_ref() };
+    let readings = as_built::examine(layout);
+    let analysed = Analysed {
+        judged: &judged,
+        soil: &soil,
+        site: &places,
+        as_of: options.as_of,
+        calendar: calendar.as_ref(),
+        as_built: readings.as_ref(),
+    };
     let mut assumed: BTreeSet<String> = layout.assumptions.iter().cloned().collect();
     assumed.extend([&judged, &soil].into_iter().flat_map(|solution| &solution.assumptions).cloned());
+    assumed.extend(readings.iter().flat_map(|readings| &readings.assumptions).cloned());
     assumed.extend(options.settings.values().flat_map(|settings| &settings.notes).cloned());
     assumed.extend(in_force(layout, options).map(|amendment| amendment.note.clone()));
     assumed.extend(options.amendments.iter().filter_map(|amendment| match amendment.applies.fit(&layout.project) {

@@ -3,6 +3,10 @@
 //! Analysis and rules read this; they never see YAML. Lists keep the order of the plan. An index
 //! into one of the lists is a plain `usize` named after the list.
 
+mod readings;
+
+pub use readings::{Measured, Reading, Readings};
+
 use crate::plan::model::{
     Aim, Backfill, Base, CableKind, Code, Connection, CurrentKind, DigMethod, Dimming, Drain, Exposure, Grid, Lamp,
     Lights, LoadModel, Located, Location, Marking, Material, Method, Occupancy, OutputCurrent, Placement, PrivateLines,
@@ -55,6 +59,8 @@ pub struct Layout {
     pub dig: Option<Dig>,
     /// Records of the work.
     pub records: Records,
+    /// What was read on the finished work, when the plan has any of it.
+    pub readings: Option<Readings>,
     /// What the plan leaves out and the loader filled in, one sentence each, sorted and without repeats.
     pub assumptions: Vec<String>,
 }

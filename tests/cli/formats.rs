@@ -33,6 +33,29 @@ fn solve_as_a_table_and_as_json() {
 }
 
 #[test]
+fn readings_as_a_table_and_as_json() {
+    let plan = "quarry-lane/path-as-built.yaml";
+    let table = run(&demo(), &["readings", plan], &[]);
+    assert_eq!(table.code, 1);
+    insta::assert_snapshot!("readings_table", table.out);
+    insta::assert_snapshot!("readings_json", run(&demo(), &["readings", plan, "--format", "json"], &[]).out);
+}
+
+#[test]
+fn readings_end_with_0_when_all_are_inside_and_with_2_when_there_are_none() {
+    let site = Site::new(&[("a.yaml", CLEAN)]);
+    let none = site.lintern(&["readings", "a.yaml"]);
+    assert_eq!(none.code, 2);
+    assert!(none.err.contains("has no `readings`"), "{}", none.err);
+    let good = format!("{CLEAN}readings: {{ taken: [{{ at: S1, volts: 11.98 V }}] }}\n");
+    let outcome = Site::new(&[("a.yaml", &good)]).lintern(&["readings", "a.yaml", "--format", "json"]);
+    assert_eq!(outcome.code, 0, "{outcome:#?}");
+    assert_eq!(outcome.json()["outcome"], "within-tolerance");
+    let wrong = format!("{CLEAN}readings: {{ taken: [{{ at: L9, volts: 11.98 V }}] }}\n");
+    assert_eq!(Site::new(&[("a.yaml", &wrong)]).lintern(&["readings", "a.yaml"]).code, 2);
+}
+
+#[test]
 fn solve_ends_with_1_when_a_part_has_no_answer() {
     let site = Site::new(&[("a.yaml", &CLEAN.replace("60 ft", "9000 ft"))]);
     let outcome = site.lintern(&["solve", "a.yaml", "--format", "json"]);

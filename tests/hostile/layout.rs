@@ -113,6 +113,7 @@ pub fn input(volts: &[Option<f64>]) -> Input {
         site: &site::SiteFacts::unplaced(&layout),
         as_of: Date(jiff::civil::date(2026, 3, 1)),
         calendar: None,
+        as_built: None,
     };
     Input::new(&layout, &analysed)
 }

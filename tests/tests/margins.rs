@@ -28,7 +28,8 @@ const ELECTRICAL: [&str; 5] = [
 fn run(layout: &Layout, rule: &str) -> RuleOutcome {
     let (judged, soil) = (solve(layout, Case::Judged), solve(layout, Case::Soil));
     let places = site::SiteFacts::unplaced(layout);
-    let analysed = Analysed { judged: &judged, soil: &soil, site: &places, as_of: Date(AS_OF), calendar: None };
+    let analysed =
+        Analysed { judged: &judged, soil: &soil, site: &places, as_of: Date(AS_OF), calendar: None, as_built: None };
     let input = Input::new(layout, &analysed);
     let request = RuleRequest { rule: rule.to_owned(), settings: Vec::new(), wants_limits: false, wants_margins: true };
     let module = modules().iter().find(|module| module.rules().iter().any(|own| own.id == rule)).expect("a module");

@@ -4,6 +4,7 @@ pub mod escape;
 pub mod json;
 pub mod limits;
 pub mod margin;
+pub mod readings;
 pub mod remedy;
 pub mod size;
 pub mod solve;

@@ -96,13 +96,18 @@ fn iec_factor(temperature_c: f64) -> f64 {
 
 /// Sizes of the same table and stranding that are larger than this one, the next one first.
 pub fn larger_sizes(size: Conductor, stranding: Stranding) -> Vec<Conductor> {
-    let all: Vec<Conductor> = match size {
-        Conductor::Awg(_) => NEC_TABLE_8.iter().map(|row| Conductor::Awg(row.0)).collect(),
-        Conductor::Mm2(_) => IEC_60228.iter().map(|row| Conductor::Mm2(row.0)).collect(),
-    };
+    let all = table_sizes(size);
     let own = all.iter().position(|other| *other == size).map_or(all.len(), |own| own + 1);
     let listed = |other: &Conductor| table_ohms_per_m(*other, stranding, 20.0).is_some();
     all[own..].iter().copied().filter(listed).collect()
+}
+
+/// The sizes of the table that a size belongs to, in the order of the table.
+pub fn table_sizes(size: Conductor) -> Vec<Conductor> {
+    match size {
+        Conductor::Awg(_) => NEC_TABLE_8.iter().map(|row| Conductor::Awg(row.0)).collect(),
+        Conductor::Mm2(_) => IEC_60228.iter().map(|row| Conductor::Mm2(row.0)).collect(),
+    }
 }
 
 /// Sizes that a table has, for messages.

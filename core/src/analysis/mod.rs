@@ -1,5 +1,6 @@
 //! Facts computed from the resolved plan. Pure functions: no files, no clock, no rules.
 
+pub mod as_built;
 pub mod calendar;
 pub mod conductor;
 pub mod network;

@@ -2,6 +2,7 @@
 //! shared by its modules.
 
 use super::host::wit;
+use crate::analysis::as_built::AsBuilt;
 use crate::analysis::calendar::{DayKind, WorkCalendar};
 use crate::analysis::site::{self, SegmentPlaces, SiteFacts};
 use crate::analysis::{self, Solution, Unsolved};
@@ -34,6 +35,8 @@ pub struct Analysed<'a> {
     pub as_of: scalar::Date,
     /// The working days of the region.
     pub calendar: Option<&'a WorkCalendar>,
+    /// What was read on the finished work.
+    pub as_built: Option<&'a AsBuilt>,
 }
 
 impl std::fmt::Debug for Input {
@@ -67,6 +70,7 @@ pub(super) struct Records {
     pub run_pieces: Arc<[Vec<Option<Vec<wit::Piece>>>]>,
     pub as_of: Arc<String>,
     pub calendar: Arc<Option<wit::WorkCalendar>>,
+    pub readings: Arc<Option<wit::AsBuiltReadings>>,
 }
 
 /// The facts of one case.
@@ -86,6 +90,8 @@ macro_rules! same_names {
         })+
     };
 }
+
+mod as_built;
 
 same_names! {
     code: model::Code => Code { Nec2017, Nec2020, Nec2023, Nec2026, Iec60364, Bs7671 }
@@ -275,6 +281,7 @@ impl Records {
             run_pieces: analysed.site.runs.iter().map(|run| run.iter().map(pieces).collect()).collect(),
             as_of: Arc::new(analysed.as_of.to_string()),
             calendar: Arc::new(analysed.calendar.map(calendar)),
+            readings: Arc::new(analysed.as_built.map(as_built::as_built)),
         }
     }
 }

@@ -101,6 +101,7 @@ pub(super) fn linker(engine: &wasmtime::Engine) -> wasmtime::Result<Linker<State
     list.plan("run-pieces", |records| records.run_pieces.clone())?;
     list.plan("as-of", |records| records.as_of.clone())?;
     list.plan("calendar", |records| records.calendar.clone())?;
+    list.plan("readings", |records| records.readings.clone())?;
 
     linker.instance("lintern:rules/diag@0.1.0")?.func_wrap(
         "panicked",

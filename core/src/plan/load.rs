@@ -194,7 +194,7 @@ impl Loaded {
     /// Where a field of an element stands. `subject` is an id, or empty for the plan as a whole, whose fields
     /// start at the root of the file. `field` is a route such as `cover`, `feed.breaker`, `route.0` or
     /// `covers.1.cover`; `type.input.min`, `cable.conductor`, `splice.resistance` and `covers.0.zone.kind` lead
-    /// through the reference, maybe into another file. Where the plan leaves the field out, the place is the
+    /// through the reference, maybe into another file; `readings.taken.3.volts` starts at the root for every subject. Where the plan leaves the field out, the place is the
     /// nearest one above it; the element itself is shown by its id. `None` only for a subject that is unknown.
     pub fn locate(&self, subject: &str, field: &str) -> Option<Span> {
         self.index().locate(&self.trees, subject, field)

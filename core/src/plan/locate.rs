@@ -118,6 +118,10 @@ impl Index {
             (None, plan.root(), whole_plan(plan))
         } else {
             let &(kind, item) = self.elements.get(subject)?;
+            // Readings of an element stand apart from it.
+            if field.starts_with("readings.") {
+                return self.locate(trees, "", field);
+            }
             (Some(kind), item, plan.get(item, "id").map_or_else(|| plan.first_line(item), |id| plan.span(id)))
         };
         let mut walk = Walk { kind, place: (0, start), span: fallback };

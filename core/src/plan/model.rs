@@ -5,12 +5,13 @@
 
 use super::field::Field;
 use super::quantity::{
-    ApparentPower, ColorTemperature, Current, Duration, Length, LuminousFlux, Power, Resistance, ResistancePerLength,
-    Temperature, Voltage,
+    ApparentPower, ColorTemperature, Current, CurrentKind as Amps, Duration, Length, LuminousFlux, Power, Resistance,
+    ResistancePerLength, SignedVoltage, Temperature, Voltage, VoltageKind as Volts,
 };
 use super::read::{Map, Node};
 use super::scalar::{
-    Conductor, Date, EnclosureRating, Id, IpCode, Point, Rating, RouteStep, Slack, TrafficLoad, WorkRecord,
+    Conductor, Date, EnclosureRating, Id, IpCode, Point, Rating, RouteStep, Slack, Terminal, Tolerance, TrafficLoad,
+    WorkRecord,
 };
 use schemars::JsonSchema;
 use serde::Deserialize;
@@ -231,6 +232,8 @@ mappings! {
         dig: Field<DigDoc>,
         /// Records of the work.
         records: Field<RecordsDoc>,
+        /// What was read on the finished work, to be compared with what was computed.
+        readings: Field<ReadingsDoc>,
         /// Findings that the authority or the designer has accepted, with the reason.
         waivers: List<WaiverDoc>,
         /// A company's own data.
@@ -719,6 +722,39 @@ mappings! {
         cut_sheets: Field<WorkRecord>,
         /// The next maintenance: its date, or `planned`.
         maintenance: Field<WorkRecord>,
+    }
+    /// What was read on the finished work, with every luminaire switched on.
+    ReadingsDoc ["taken"] {
+        /// The day of the readings.
+        on: Field<Date>,
+        /// What the instruments may be off by, rounding of the last digit included.
+        tolerance: Field<ToleranceDoc>,
+        /// Conductor temperature during the readings; absent means that of the soil case, listed as an assumption.
+        conductor_temperature: Field<Temperature>,
+        /// The readings, one entry for each place.
+        taken: List<ReadingDoc>,
+    }
+    /// What the instruments may be off by.
+    ToleranceDoc [] {
+        /// Of volts: a share of the reading, volts, or both; absent means that of a common hand instrument, listed as an assumption.
+        volts: Field<Tolerance<Volts>>,
+        /// Of amps: a share of the reading, amps, or both; absent means that of a common clamp meter, listed as an assumption.
+        amps: Field<Tolerance<Amps>>,
+    }
+    /// What was read at one place.
+    ReadingDoc ["at"] {
+        /// The place: a luminaire, a junction, a supply, one of its outputs as `S1/12`, or the start of a run.
+        #[schemars(example = &"S1/12")]
+        at: Field<Terminal>,
+        /// Volts there under load, at an output, a junction or a luminaire; below zero on DC where the leads are reversed.
+        volts: Field<SignedVoltage>,
+        /// Amps of an output, or at the start of a run.
+        amps: Field<Current>,
+        /// Volts of the branch circuit at the input of the supply.
+        input_volts: Field<Voltage>,
+        /// Whether the luminaire was seen to be lit.
+        #[schemars(example = true)]
+        lit: Field<bool>,
     }
     /// A finding that has been accepted.
     WaiverDoc ["rule"] {

@@ -221,6 +221,8 @@ kinds! {
     ApparentPower, ApparentPowerKind, "an apparent power", [unit("VA", &[], 1.0), unit("kVA", &[], 1e3)], ["7.5 VA"];
     /// Electric potential difference, SI unit V.
     Voltage, VoltageKind, "a voltage", [unit("V", &["volt", "volts"], 1.0), unit("mV", &[], 1e-3), unit("kV", &[], 1e3)], ["12 V"];
+    /// Electric potential difference with its polarity, SI unit V.
+    SignedVoltage, SignedVoltageKind, "a reading of volts", [unit("V", &["volt", "volts"], 1.0), unit("mV", &[], 1e-3), unit("kV", &[], 1e3)], ["10.9 V", "-11.8 V"], true;
     /// Electric current, SI unit A.
     Current, CurrentKind, "a current", [unit("A", &["amp", "amps"], 1.0), unit("mA", &[], 1e-3)], ["25 A", "700 mA"];
     /// Resistance, SI unit ohm.

@@ -9,7 +9,8 @@
 use super::field::{Field, Span};
 use super::quantity::{Kind, Quantity};
 use super::scalar::{
-    Conductor, Date, EnclosureRating, Id, IpCode, Point, Rating, RouteStep, Slack, TrafficLoad, WorkRecord,
+    Conductor, Date, EnclosureRating, Id, IpCode, Point, Rating, RouteStep, Slack, Terminal, Tolerance, TrafficLoad,
+    WorkRecord,
 };
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::de::{self, Deserialize, Deserializer, SeqAccess, Visitor};
@@ -213,6 +214,44 @@ impl JsonSchema for Id {
     fn json_schema(_: &mut SchemaGenerator) -> Schema {
         // An id may look like a number, so YAML editors may see one.
         json_schema!({ "type": ["string", "number"], "pattern": r"^[A-Za-z0-9][A-Za-z0-9._-]*$" })
+    }
+}
+
+impl Node for Terminal {}
+impl<'de> Deserialize<'de> for Terminal {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        deserializer.deserialize_str(TextVisitor(PhantomData, "a place of a reading", "S1/12"))
+    }
+}
+impl JsonSchema for Terminal {
+    fn inline_schema() -> bool {
+        true
+    }
+    fn schema_name() -> Cow<'static, str> {
+        "Terminal".into()
+    }
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({ "type": ["string", "number"], "pattern": r"^[A-Za-z0-9][A-Za-z0-9._-]*(/[A-Za-z0-9][A-Za-z0-9._-]*)?$" })
+    }
+}
+
+impl<K: Kind> Node for Tolerance<K> {}
+impl<'de, K: Kind> Deserialize<'de> for Tolerance<K> {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        deserializer.deserialize_str(TextVisitor(PhantomData, "a tolerance", "0.5 %"))
+    }
+}
+impl<K: Kind> JsonSchema for Tolerance<K> {
+    fn inline_schema() -> bool {
+        true
+    }
+    fn schema_name() -> Cow<'static, str> {
+        format!("Tolerance of {}", K::NAME).into()
+    }
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        let unit = K::UNITS[0].symbol;
+        let (fixed, both) = (format!("0.05 {unit}"), format!("0.5 % + 0.02 {unit}"));
+        json_schema!({ "type": "string", "pattern": r"^[0-9.eE+-]+ *[^0-9 ].*$", "examples": ["0.5 %", fixed, both] })
     }
 }
 

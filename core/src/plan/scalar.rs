@@ -1,6 +1,6 @@
 //! Values that plans write as one scalar or a short list and that are not plain quantities.
 
-use super::quantity::{ApparentPower, Force, Length, Power, QuantityError, Ratio};
+use super::quantity::{ApparentPower, Force, Kind, Length, Power, Quantity, QuantityError, Ratio};
 use std::fmt;
 use std::str::FromStr;
 
@@ -53,6 +53,24 @@ pub enum Slack {
     Share(Ratio),
     /// A fixed length for each segment.
     Length(Length),
+}
+
+/// Where a reading was taken: an element by its id, or an output of a supply, written `S1/12`.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Terminal {
+    /// The element.
+    pub id: Id,
+    /// The output, where one is named.
+    pub output: Option<Id>,
+}
+
+/// What an instrument may be off by: a share of the reading, a fixed amount, or the sum of both.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tolerance<K: Kind> {
+    /// Share of the reading.
+    pub share: Option<Ratio>,
+    /// Fixed amount.
+    pub fixed: Option<Quantity<K>>,
 }
 
 /// Declared load on a luminaire's face.
@@ -244,6 +262,63 @@ impl FromStr for Slack {
                 Err(shape(text, "a slack", "a share like `5 %` or a length like `2 ft`"))
             }
             Err(e) => Err(e.into()),
+        }
+    }
+}
+
+impl FromStr for Terminal {
+    type Err = ScalarError;
+    fn from_str(text: &str) -> Result<Self, ScalarError> {
+        let wrong = || shape(text, "a place of a reading", "an id like `L1`, or an output like `S1/12`");
+        let (id, output) = text.split_once('/').map_or((text, None), |(id, output)| (id, Some(output)));
+        let output = output.map(|name| name.parse().map_err(|_| wrong())).transpose()?;
+        Ok(Self { id: id.parse().map_err(|_| wrong())?, output })
+    }
+}
+
+impl<K: Kind> Tolerance<K> {
+    /// The most that a reading of this size may be off by, in the SI unit.
+    pub fn of_reading(&self, reading: f64) -> f64 {
+        self.share.map_or(0.0, |share| share.si() * reading.abs()) + self.fixed.map_or(0.0, |fixed| fixed.si())
+    }
+}
+
+impl<K: Kind> FromStr for Tolerance<K> {
+    type Err = ScalarError;
+    fn from_str(text: &str) -> Result<Self, ScalarError> {
+        let wrong = || {
+            shape(
+                text,
+                "a tolerance",
+                "a share of the reading like `0.5 %`, an amount with its unit, or both, joined by ` + `",
+            )
+        };
+        let mut tolerance = Self { share: None, fixed: None };
+        for part in text.split(" + ") {
+            match part.parse::<Ratio>() {
+                Ok(share) if tolerance.share.is_none() => tolerance.share = Some(share),
+                Ok(_) => return Err(wrong()),
+                Err(QuantityError::UnknownUnit { .. }) => match part.parse::<Quantity<K>>() {
+                    Ok(_) if tolerance.fixed.is_some() => return Err(wrong()),
+                    Ok(fixed) => tolerance.fixed = Some(fixed),
+                    Err(QuantityError::UnknownUnit { .. }) => return Err(wrong()),
+                    Err(error) => return Err(error.into()),
+                },
+                Err(QuantityError::NoUnit { .. }) => return Err(wrong()),
+                Err(error) => return Err(error.into()),
+            }
+        }
+        Ok(tolerance)
+    }
+}
+
+impl<K: Kind> fmt::Display for Tolerance<K> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match (self.share, self.fixed) {
+            (Some(share), Some(fixed)) => write!(f, "{share} + {fixed}"),
+            (Some(share), None) => share.fmt(f),
+            (None, Some(fixed)) => fixed.fmt(f),
+            (None, None) => f.write_str("0 %"),
         }
     }
 }

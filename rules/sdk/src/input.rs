@@ -1,7 +1,9 @@
 //! The plan and its facts as a rule sees them: lists that are fetched from lintern when first asked
 //! for, and once only.
 
-use crate::facts::{LuminaireState, NodeState, Piece, Place, SegmentState, SupplyState, UnsolvedPart, WorkCalendar};
+use crate::facts::{
+    AsBuiltReadings, LuminaireState, NodeState, Piece, Place, SegmentState, SupplyState, UnsolvedPart, WorkCalendar,
+};
 use crate::plan::{
     CableType, DigPlan, GridUnit, Job, Junction, Luminaire, LuminaireType, Run, Soil, SpliceType, Supply, SupplyType,
     Utility, WorkRecords, Zone,
@@ -35,6 +37,7 @@ pub struct Input {
     run_pieces: OnceCell<Vec<SegmentPieces>>,
     as_of: OnceCell<String>,
     calendar: OnceCell<Option<WorkCalendar>>,
+    readings: OnceCell<Option<AsBuiltReadings>>,
 }
 
 /// For each segment of a run its pieces; none where an end of the segment has no place.
@@ -67,6 +70,7 @@ pub struct Given {
     pub run_pieces: Vec<SegmentPieces>,
     pub as_of: String,
     pub calendar: Option<WorkCalendar>,
+    pub readings: Option<AsBuiltReadings>,
 }
 
 /// The facts of one case, for running rules natively.
@@ -107,6 +111,7 @@ impl Default for Given {
             run_pieces: Vec::new(),
             as_of: "2026-03-01".to_owned(),
             calendar: None,
+            readings: None,
         }
     }
 }
@@ -135,6 +140,7 @@ impl From<Given> for Input {
             run_pieces: given.run_pieces.into(),
             as_of: given.as_of.into(),
             calendar: given.calendar.into(),
+            readings: given.readings.into(),
             judged: Facts::given(TemperatureCase::Judged, given.judged).into(),
             soil: Facts::given(TemperatureCase::Soil, given.soil).into(),
         }
@@ -264,6 +270,11 @@ impl Input {
     /// The working days of the plan's region; none where they are not known.
     pub fn calendar(&self) -> Option<&WorkCalendar> {
         self.calendar.get_or_init(facts::calendar).as_ref()
+    }
+
+    /// What was read on the finished work and what explains it; none for a plan without readings.
+    pub fn readings(&self) -> Option<&AsBuiltReadings> {
+        self.readings.get_or_init(facts::readings).as_ref()
     }
 
     /// The electrical facts at the judged conductor temperature: the case that verdicts rest on.

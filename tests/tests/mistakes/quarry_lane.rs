@@ -86,3 +86,16 @@ fn the_side_yard_shows_what_its_comments_say() {
         ],
     );
 }
+
+#[test]
+fn the_path_as_built_shows_its_bad_joint() {
+    assert_found(
+        "quarry-lane/path-as-built.yaml",
+        &[
+            // What is read behind the joint between L1 and L2, and where it is.
+            ("as-built/unexpected-reading", "L2"),
+            ("as-built/unexpected-reading", "L4"),
+            ("as-built/located-fault", "R2"),
+        ],
+    );
+}

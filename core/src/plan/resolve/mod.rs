@@ -8,6 +8,7 @@ mod elements;
 mod kinds;
 mod names;
 mod outline;
+mod readings;
 mod routes;
 mod site;
 mod types;
@@ -44,6 +45,7 @@ pub(super) fn resolve(
     let junctions = elements::junctions(plan, &types, &site, errors);
     let luminaires = elements::luminaires(plan, &types, &site, errors);
     let runs = routes::Routes { plan, types: &types, names: &names, site: &site }.runs(&mut assumptions, errors);
+    let readings = readings::readings(plan, &types, &names, errors);
     names.check_waivers(plan, errors);
     if !errors.is_empty() {
         return None;
@@ -61,8 +63,13 @@ pub(super) fn resolve(
         utilities: all(utilities)?,
         dig: plan.dig.get().map(dig),
         records: records(plan.records.get()),
+        readings,
         assumptions: Vec::new(),
     };
+    readings::check_polarity(plan, &layout, errors);
+    if !errors.is_empty() {
+        return None;
+    }
     assumptions.of_layout(&layout, &types);
     layout.assumptions = assumptions.into_sentences();
     Some((layout, types.into_catalogue()))

@@ -1,6 +1,7 @@
 //! Scalars that are read from one text: what is accepted, how it prints, what is refused.
 
 use super::*;
+use crate::plan::quantity::VoltageKind;
 
 /// Accepted texts with what they print as, then refused ones.
 fn table<T: FromStr + fmt::Display>(accepted: &[(&str, &str)], refused: &[&str]) {
@@ -96,5 +97,17 @@ fn the_area_of_a_gauge_is_that_of_the_table() {
     for (gauge, square_mm) in [(12, 3.31), (10, 5.261), (-3, 107.2)] {
         let computed = Conductor::Awg(gauge).square_mm();
         assert!((computed - square_mm).abs() < 6e-4 * square_mm, "{gauge}: {computed}");
+    }
+}
+
+#[test]
+fn tolerances_of_instruments() {
+    let of = |text: &str, reading| text.parse::<Tolerance<VoltageKind>>().map(|t| t.of_reading(reading));
+    for (text, allowed) in [("0.5 %", 0.06), ("0.05 V", 0.05), ("0.5 % + 20 mV", 0.08), ("20 mV + 0.5 %", 0.08)] {
+        assert!((of(text, 12.0).unwrap() - allowed).abs() < 1e-12, "{text}");
+        assert!((of(text, -12.0).unwrap() - allowed).abs() < 1e-12, "{text}");
+    }
+    for text in ["", "0.5", "0.5 A", "1 % + 1 %", "1 V + 1 V", "1 % +", "1 % + 1 V + 1 V", "-1 %"] {
+        assert!(of(text, 12.0).is_err(), "{text}");
     }
 }

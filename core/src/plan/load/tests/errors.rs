@@ -201,6 +201,57 @@ fn errors_of_yaml() {
 }
 
 #[test]
+fn errors_of_readings() {
+    let rows = [
+        "{ at: L9, volts: 11 V }",
+        "{ at: lawn, volts: 11 V }",
+        "{ at: S1, volts: 11 V }",
+        "{ at: S1, amps: 1 A }",
+        "{ at: S1/13, volts: 11 V }",
+        "{ at: L1/12, volts: 11 V }",
+        "{ at: 'S1/', volts: 11 V }",
+        "{ at: L1, amps: 1 A }",
+        "{ at: R1, volts: 11 V }",
+        "{ at: R1, lit: true }",
+        "{ at: J1, input-volts: 120 V }",
+        "{ at: S1/12, volts: -11 V }",
+        "{ at: L1, volts: 11 }",
+        "{ at: L1, amps: -1 A }",
+        "{ at: L1 }",
+        "{ volts: 11 V }",
+        "{ at: L1, volts: 11 V }, { at: L1, volts: 11.2 V }",
+        "{ at: S2, volts: 12 V }, { at: S2/dc, volts: 12 V }",
+    ];
+    let mut all = String::new();
+    for row in rows {
+        let loaded = load_text(format!("{SOUND}readings: {{ taken: [{row}] }}\n"), &[]);
+        assert!(loaded.layout.is_none() && !loaded.diagnostics.is_empty(), "{row}");
+        all += &format!("# {row}\n{}\n", rendered(&loaded));
+    }
+    for tolerance in ["{ volts: 0.5 }", "{ volts: 0 % }", "{ volts: 0.5 A }", "{ amps: 1 % + 1 % }", "{ volts: soft }"]
+    {
+        let loaded = load_text(format!("{SOUND}readings: {{ tolerance: {tolerance}, taken: [] }}\n"), &[]);
+        assert!(loaded.layout.is_none() && !loaded.diagnostics.is_empty(), "{tolerance}");
+        all += &format!("# {tolerance}\n{}\n", rendered(&loaded));
+    }
+    insta::assert_snapshot!(all);
+}
+
+#[test]
+fn readings_that_can_be_taken() {
+    let taken = "{ at: S1/12, volts: 12 V, amps: 5 A, input-volts: 119 V }, { at: S1, input-volts: 120 V }";
+    let twice = load_text(format!("{SOUND}readings: {{ taken: [{taken}] }}\n"), &[]);
+    assert_eq!(twice.diagnostics.len(), 1, "the mains of one supply are read once: {}", rendered(&twice));
+    // L1 hangs on a DC supply too, so its polarity can be told.
+    let taken = "{ at: L1, volts: -11.8 V, lit: false }, { at: R2, amps: 0.5 A }, { at: J1, volts: 11.9 V }, { at: S2, volts: 12 V }";
+    let loaded = load_text(format!("{SOUND}readings: {{ taken: [{taken}] }}\n"), &[]);
+    assert_eq!(rendered(&loaded), "");
+    let readings = loaded.layout.unwrap().readings.unwrap();
+    let keys: Vec<&str> = readings.taken.iter().map(|reading| reading.measured.key()).collect();
+    assert_eq!(keys, ["volts", "lit", "amps", "volts", "volts"]);
+}
+
+#[test]
 fn all_errors_of_a_file_come_at_once_in_order() {
     let plan = "plan: 1
 schedule:
