@@ -41,6 +41,8 @@ struct Plan<'a> {
     near_misses: Option<Vec<JsonMargin<'a>>>,
     /// Margins whose critical length the work allowed for one plan left out.
     critical_lengths_left_out: usize,
+    /// Findings for which the search for a cure was stopped; null where none was looked for.
+    remedies_left_out: Option<usize>,
     errors: Vec<Error<'a>>,
 }
 
@@ -122,6 +124,7 @@ fn plan<'a>(report: &'a PlanReport, run: &Run) -> Plan<'a> {
         margins: run.margins.then(|| report.margins.list.iter().map(JsonMargin::of).collect()),
         near_misses: run.near_miss.map(near),
         critical_lengths_left_out: report.margins.left_out,
+        remedies_left_out: report.remedies.as_ref().map(lintern_core::remedy::Remedies::left_out),
         errors: report
             .errors
             .iter()

@@ -132,9 +132,10 @@ pub fn list(report: &PlanReport, layout: &Layout, remedies: &Remedies, as_of: Da
     let findings = report.findings.iter().filter(|finding| finding.waived.is_none()).count();
     let _ = writeln!(
         out,
-        "{}: {findings} findings, {} cures; the least cable first, then the least trench, then the fewest parts. As of {as_of}.\n",
+        "{}: {}, {}; the least cable first, then the least trench, then the fewest parts. As of {as_of}.\n",
         report.loaded.file,
-        remedies.cures.len()
+        super::terminal::count(findings, "finding", "findings"),
+        super::terminal::count(remedies.cures.len(), "cure", "cures")
     );
     for (index, cure) in remedies.cures.iter().enumerate() {
         let _ = writeln!(out, "{:>3}  {}", index + 1, cure.summary);

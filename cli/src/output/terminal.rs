@@ -5,6 +5,7 @@ use lintern_core::check::{CheckError, PlanReport};
 use lintern_core::finding::{Basis, BasisKind, Finding, Level, Measure, Outcome};
 use lintern_core::plan::snippet::Snippet;
 use lintern_core::plan::{Diagnostic, Report, Sources};
+use lintern_core::remedy::Remedies;
 use miette::{GraphicalReportHandler, GraphicalTheme, LabeledSpan, MietteDiagnostic, Severity};
 use std::fmt::Write as _;
 
@@ -49,7 +50,7 @@ pub fn render(run: &Run, style: Style) -> String {
     out
 }
 
-fn count(n: usize, one: &str, many: &str) -> String {
+pub fn count(n: usize, one: &str, many: &str) -> String {
     format!("{n} {}", if n == 1 { one } else { many })
 }
 
@@ -75,6 +76,13 @@ fn plan(out: &mut String, painter: &Painter, report: &PlanReport, run: &Run) {
         }
     }
     close(out, painter, report, run);
+    if let Some(left_out) = report.remedies.as_ref().map(Remedies::left_out).filter(|left_out| *left_out > 0) {
+        let findings = count(left_out, "finding", "findings");
+        let text = format!(
+            "for {findings} the search for a cure was stopped, to bound the work; `lintern remedy` looks further"
+        );
+        let _ = writeln!(out, "{}", painter.wrap(&text, "  ? "));
+    }
     for assumption in &report.assumptions {
         let _ = writeln!(out, "{}", painter.wrap(&escape::terminal(assumption), "  assumed: "));
     }

@@ -39,7 +39,8 @@ pub(super) fn propose(desk: &Desk, finding: &Finding, proposals: &mut Vec<Propos
     };
     let Some(index) = layout.luminaires.iter().position(|l| l.id.0 == *luminaire) else { return };
     let Some(way) = desk.net.way_to(NodeRef::Luminaire(index)) else { return };
-    let goal = Goal::of(layout, finding);
+    let unsolved = finding.rule == "voltage/no-operating-point";
+    let goal = if unsolved { Some(Goal::operating(index)) } else { Goal::of(layout, finding) };
     for (step, thick) in thicker(desk).iter().enumerate() {
         match &goal {
             Some(goal) => {
@@ -157,7 +158,7 @@ fn saved_volts(solution: &Solution, thick: &Thicker, run: usize) -> f64 {
     thick.run(run).into_iter().map(saved).sum()
 }
 
-/// The first segments of the way, which carry most, as far as is needed.
+/// The first segments of the way, which carry most, as far as is needed, whichever way their runs are drawn.
 fn first_segments(desk: &Desk, way: &Way, thick: &Thicker, step: usize, goal: &Goal) -> Option<Proposal> {
     let tweaks: Vec<Tweak> = way.steps.iter().map_while(|step| thick.tweak(step.run, step.segment)).collect();
     // More segments in the larger size help more, so the least number is bracketed.
@@ -176,30 +177,45 @@ fn first_segments(desk: &Desk, way: &Way, thick: &Thicker, step: usize, goal: &G
     let mut summary = Vec::new();
     let mut sizes = Sizes::default();
     let mut taken = Vec::new();
-    let mut covered: BTreeMap<usize, usize> = BTreeMap::new();
-    for step in &way.steps[..enough] {
-        // A run that is drawn against the way, or met in its middle, can't be taken from its start.
-        if !step.forward || covered.get(&step.run).copied().unwrap_or(0) != step.segment {
+    for run in way.runs() {
+        let on_way = way.steps[..enough].iter().filter(|step| step.run == run).map(|step| step.segment);
+        let (Some(first), Some(last)) = (on_way.clone().min(), on_way.clone().max()) else { continue };
+        // A way that leaves a run and comes back to it takes no one piece of it.
+        if on_way.count() != last + 1 - first {
             return None;
         }
-        *covered.entry(step.run).or_default() += 1;
-    }
-    for run in way.runs() {
-        let Some(&count) = covered.get(&run) else { continue };
         let cable = &desk.layout.runs[run];
-        let new_type = sizes.of(desk, &cable.cable, step, &mut changes)?;
-        if count < cable.segments.len() {
-            let new = desk.free_id(&cable.id, &taken);
-            taken.push(new.clone());
-            changes.push(Change::Split { run: cable.id.clone(), segments: count, new });
-        }
-        changes.push(Change::Cable { run: cable.id.clone(), cable: new_type.0 });
-        let ends = (cable.segments[0].from, cable.segments[count - 1].to);
+        let (name, size) = sizes.of(desk, &cable.cable, step, &mut changes)?;
+        let thick = piece(desk, &cable.id, first, last + 1, cable.segments.len(), &mut taken, &mut changes);
+        changes.push(Change::Cable { run: thick, cable: name });
+        let ends = (cable.segments[first].from, cable.segments[last].to);
         let (from, to) = (desk.layout.node_name(ends.0), desk.layout.node_name(ends.1));
-        summary.push(format!("lay {} from {from} to {to} in {}", cable.id, new_type.1));
+        summary.push(format!("lay {} from {from} to {to} in {size}", cable.id));
     }
     let work = resistance_work(desk, &tweaks[..enough]);
     desk.proposal(Sort::Conductor, summary.join(", and "), changes, Some(goal), work)
+}
+
+/// Makes the segments from `first` up to `end` of a run a run of its own; gives its id.
+fn piece(
+    desk: &Desk,
+    run: &Id,
+    first: usize,
+    end: usize,
+    segments: usize,
+    taken: &mut Vec<Id>,
+    changes: &mut Vec<Change>,
+) -> Id {
+    let mut cut = |segments: usize| {
+        let new = desk.free_id(run, taken);
+        taken.push(new.clone());
+        changes.push(Change::Split { run: run.clone(), segments, new: new.clone() });
+        new
+    };
+    if end < segments {
+        cut(end);
+    }
+    if first > 0 { cut(first) } else { run.clone() }
 }
 
 /// Whole runs in a larger size.

@@ -1,9 +1,11 @@
 //! What a change takes: metres of cable, metres of trench, parts.
 
-use crate::layout::{Layout, PointM, Run};
+use crate::geometry::Lattice;
+use crate::layout::{Layout, Run};
 use crate::plan::model::Method;
 use crate::plan::quantity::METRES_PER_FOOT;
 use crate::plan::scalar::Id;
+use crate::sizing::trench::union_steps;
 use crate::whatif::Change;
 use std::cmp::Ordering;
 use std::collections::BTreeSet;
@@ -19,7 +21,9 @@ pub struct Cost {
     pub parts_changed: usize,
     /// Cable that is laid in another type, m.
     pub cable_replaced_m: f64,
-    /// That cable times the conductor area it gains, mm2·m: of two sizes the smaller comes first.
+    /// Trench that has to be deeper than planned, m of cable in it.
+    pub deeper_m: f64,
+    /// Cable in another type times the conductor area that it gains, mm2·m: of two sizes the smaller comes first.
     pub copper_added: f64,
 }
 
@@ -32,6 +36,7 @@ impl Cost {
             trench_added_m: rounded(trench_m(after) - trench_m(before)),
             parts_changed: parts(changes),
             cable_replaced_m: rounded(replaced),
+            deeper_m: 0.0,
             copper_added: copper,
         }
     }
@@ -57,6 +62,10 @@ impl Cost {
             let replaced = (self.cable_replaced_m * per_m * 10.0).round() / 10.0;
             text.push_str(&format!(", {replaced} {unit} of cable in another type"));
         }
+        if self.deeper_m > 0.0 {
+            let deeper = (self.deeper_m * per_m * 10.0).round() / 10.0;
+            text.push_str(&format!(", {deeper} {unit} laid deeper"));
+        }
         text
     }
 
@@ -68,6 +77,7 @@ impl Cost {
             .then_with(|| self.parts_changed.cmp(&other.parts_changed))
             .then_with(|| by(|c| c.copper_added))
             .then_with(|| by(|c| c.cable_replaced_m))
+            .then_with(|| by(|c| c.deeper_m))
     }
 }
 
@@ -84,32 +94,19 @@ fn length_m(run: &Run) -> f64 {
     run.segments.iter().map(|segment| segment.length_m).sum()
 }
 
-/// Trench of a plan, m: each line that a cable in the ground follows, once. A segment without a place is its own.
+/// Trench of a plan, m: the ground over cables in it, once where they lie in one line. A segment without a place has a
+/// trench of its own.
 fn trench_m(layout: &Layout) -> f64 {
-    let mut seen = BTreeSet::new();
-    let mut total = 0.0;
-    for run in layout.runs.iter().filter(|run| in_ground(run)) {
-        for segment in &run.segments {
-            if segment.path.len() < 2 {
-                total += segment.length_m;
-            }
-            for pair in segment.path.windows(2) {
-                let (a, b) = (millimetres(pair[0]), millimetres(pair[1]));
-                if seen.insert((a.min(b), a.max(b))) {
-                    total += (pair[1].x_m - pair[0].x_m).hypot(pair[1].y_m - pair[0].y_m);
-                }
-            }
-        }
-    }
-    total
+    let buried = || layout.runs.iter().filter(|run| in_ground(run)).flat_map(|run| &run.segments);
+    let unplaced: f64 = buried().filter(|segment| segment.path.len() < 2).map(|segment| segment.length_m).sum();
+    let Some(grid) = layout.grid else { return unplaced };
+    let lattice = Lattice::new(grid);
+    let paths = buried().map(|segment| segment.path.as_slice());
+    lattice.metres(union_steps(lattice, paths)) + unplaced
 }
 
 fn in_ground(run: &Run) -> bool {
     !matches!(run.method, Some(Method::Surface | Method::Aerial))
-}
-
-fn millimetres(point: PointM) -> (i64, i64) {
-    ((point.x_m * 1e3).round() as i64, (point.y_m * 1e3).round() as i64)
 }
 
 /// Cable of another type than before, m, and the copper it gains, mm2·m.

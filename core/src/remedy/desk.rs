@@ -9,7 +9,7 @@ use crate::analysis::site::{self, SiteFacts};
 use crate::analysis::{Case, Solution};
 use crate::check::{CheckOptions, PlanReport, check};
 use crate::engine::Module;
-use crate::finding::{Level, WorkLine};
+use crate::finding::{Finding, Level, WorkLine};
 use crate::layout::Layout;
 use crate::plan::scalar::Id;
 use crate::plan::{Loaded, model::PlanDoc};
@@ -44,7 +44,7 @@ pub(super) struct Desk<'a> {
 }
 
 /// Proposals and solved networks that may be spent for each check.
-const TRIES_PER_CHECK: usize = 25;
+const TRIES_PER_CHECK: usize = 12;
 
 /// Why a proposal is not offered.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -110,6 +110,11 @@ impl<'a> Desk<'a> {
     /// The plan as it is.
     pub(super) fn loaded(&self) -> &'a Loaded {
         &self.report.loaded
+    }
+
+    /// Whether the report has a finding of a rule on an element.
+    pub(super) fn has_finding(&self, rule: &str, subject: &str) -> bool {
+        self.report.findings.iter().any(|finding| finding.rule == rule && finding.subject == subject)
     }
 
     /// The network as it is.
@@ -180,24 +185,29 @@ impl<'a> Desk<'a> {
                 key.subject.clone_from(origin);
             }
         };
-        let levels = |report: &PlanReport| {
-            let mut levels: BTreeMap<Key, Level> = BTreeMap::new();
-            for finding in report.findings.iter().filter(|finding| finding.waived.is_none()) {
-                let mut key = Key::of(finding);
+        let mut before_levels: BTreeMap<Key, Level> = BTreeMap::new();
+        for finding in unwaived(self.report) {
+            let level = before_levels.entry(Key::of(finding)).or_insert(finding.level);
+            *level = finding.level.max(*level);
+        }
+        let mut after_keys = BTreeSet::new();
+        for finding in unwaived(after) {
+            let mut key = Key::of(finding);
+            // A new element may have the reminders of the element that it is like: they are no news.
+            if finding.level == Level::Reminder {
                 origin(&mut key);
-                let level = levels.entry(key).or_insert(finding.level);
-                *level = finding.level.max(*level);
             }
-            levels
-        };
-        let (before_levels, after_levels) = (levels(self.report), levels(after));
-        let no_worse = after_levels.iter().all(|(key, level)| before_levels.get(key).is_some_and(|was| level <= was));
-        if !no_worse || after.errors.len() > self.report.errors.len() {
+            if before_levels.get(&key).is_none_or(|was| finding.level > *was) {
+                return None;
+            }
+            after_keys.insert(key);
+        }
+        if after.errors.len() > self.report.errors.len() {
             return None;
         }
-        let gone = self.report.findings.iter().filter(|finding| finding.waived.is_none()).map(Key::of);
+        let gone = unwaived(self.report).map(Key::of);
         let mut seen = BTreeSet::new();
-        let gone: Vec<Key> = gone.filter(|key| !after_levels.contains_key(key) && seen.insert(key.clone())).collect();
+        let gone: Vec<Key> = gone.filter(|key| !after_keys.contains(key) && seen.insert(key.clone())).collect();
         let unsure = self.unsure(after, origins.len());
         let hidden = unsure.iter().any(|(rule, _)| gone.iter().any(|key| key.rule == **rule));
         (!hidden).then(|| (gone, unsure.into_iter().map(|(_, text)| text).collect()))
@@ -232,6 +242,10 @@ impl<'a> Desk<'a> {
             number += 1;
         }
     }
+}
+
+fn unwaived(report: &PlanReport) -> impl Iterator<Item = &Finding> {
+    report.findings.iter().filter(|finding| finding.waived.is_none())
 }
 
 fn elements(count: u32) -> String {

@@ -17,6 +17,8 @@ use geo::{Contains, Coord, Distance, Euclidean, Line, LineString, Polygon};
 
 /// Corners of all zones that a route is searched around; more are not.
 const MOST_CORNERS: usize = 64;
+/// A trench that is led around a zone stays this far from it, m: common practice, no source.
+const BESIDE_M: f64 = 0.3048;
 /// Bends around each corner. Eight of them keep a circle to within 8 %.
 const AROUND: usize = 8;
 
@@ -32,7 +34,7 @@ pub(super) fn propose(desk: &Desk, finding: &Finding, proposals: &mut Vec<Propos
         Grid::Ft => METRES_PER_FOOT,
         Grid::M => 1.0,
     };
-    let keep = distance(finding, unit_m);
+    let keep = distance(finding, unit_m).max(BESIDE_M / unit_m);
     let Some(run) = desk.layout.runs.iter().position(|run| run.id.0 == finding.subject) else {
         let zones = named.iter().map(|zone| Obstacle::new(&desk.layout.zones[*zone], unit_m, keep));
         proposals.extend(zones.filter_map(|zone| moved_away(desk, finding, &zone, step(grid))));
@@ -46,6 +48,9 @@ pub(super) fn propose(desk: &Desk, finding: &Finding, proposals: &mut Vec<Propos
             named.iter().map(|zone| Obstacle::new(&desk.layout.zones[*zone], unit_m, keep)).collect();
         let rest = around.iter().filter(|zone| !named.contains(zone));
         obstacles.extend(rest.map(|zone| Obstacle::new(&desk.layout.zones[*zone], unit_m, 0.0)));
+        for obstacle in &mut obstacles[named.len()..] {
+            obstacle.stand_off(desk, run, step(grid));
+        }
         let Some(route) = route_around(desk, run, &obstacles, step(grid)) else { continue };
         if !tried.contains(&route) {
             proposals.extend(rerouted(desk, run, finding, &route, keep * unit_m));
@@ -104,7 +109,7 @@ fn step(grid: Grid) -> f64 {
     }
 }
 
-/// How far to stay away, grid units: the limit where it is a distance to the zone, else a step.
+/// How far to stay away, grid units: the limit where it is a distance to the zone, else none.
 fn distance(finding: &Finding, unit_m: f64) -> f64 {
     let limit = finding.limit.as_ref().filter(|_| finding.rule.starts_with("clearance/"));
     let metres = limit.and_then(|limit| Length::new(limit.value, &limit.unit)).map_or(0.0, |length| length.si());
@@ -176,6 +181,7 @@ fn coord(point: Point) -> Coord {
 }
 
 /// A zone to stay clear of, in grid units.
+#[derive(Clone)]
 struct Obstacle {
     corners: Vec<Coord>,
     polygon: Polygon,
@@ -189,6 +195,15 @@ impl Obstacle {
         let corners: Vec<Coord> = zone.outline.iter().map(|p| Coord { x: written(p.x_m), y: written(p.y_m) }).collect();
         let polygon = Polygon::new(LineString::new(corners.clone()), Vec::new());
         Self { corners, polygon, keep }
+    }
+
+    /// Keeps a distance, unless an end of a segment of the run is nearer.
+    fn stand_off(&mut self, desk: &Desk, run: usize, keep: f64) {
+        let nodes = desk.layout.runs[run].segments.iter().flat_map(|segment| [segment.from, segment.to]);
+        let near = |at: Coord| !Self { keep, ..self.clone() }.is_clear_of(&Line::new(at, at));
+        if !nodes.filter_map(|node| place(desk, node)).any(|at| near(coord(at))) {
+            self.keep = keep;
+        }
     }
 
     /// Whether a straight stretch stays outside, at the distance.

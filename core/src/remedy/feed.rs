@@ -75,7 +75,8 @@ fn own_feed(desk: &Desk, way: &Way, cut: usize, along: bool, goal: Option<&Goal>
     let cut_from = desk.layout.node_name(way.from(cut));
     let summary =
         format!("feed {to} and what is beyond it by a run of its own from {from}, {place}, and not from {cut_from}");
-    let mut proposal = desk.proposal(Sort::Feed, summary, changes, goal, Vec::new())?;
+    let sort = if along { Sort::FeedBeside } else { Sort::Feed };
+    let mut proposal = desk.proposal(sort, summary, changes, goal, Vec::new())?;
     if along && !measured {
         // Beside a cable that has no place in the plan, there still is no new trench.
         proposal.cost.trench_added_m = 0.0;

@@ -20,6 +20,8 @@ enum Number {
     NoLoadVolts(usize),
     DropPercent(usize),
     LoadingPercent(usize),
+    /// Volts at all: its part has an operating point.
+    Operating(usize),
 }
 
 impl Goal {
@@ -39,10 +41,15 @@ impl Goal {
         Some(Self { number, limit, at_most })
     }
 
+    /// That a luminaire's part has an operating point.
+    pub(super) fn operating(luminaire: usize) -> Self {
+        Self { number: Number::Operating(luminaire), limit: 0.0, at_most: false }
+    }
+
     /// The number in a solution.
     pub(super) fn value(&self, solution: &Solution) -> Option<f64> {
         match self.number {
-            Number::Volts(l) => solution.luminaires.get(l)?.node.volts,
+            Number::Volts(l) | Number::Operating(l) => solution.luminaires.get(l)?.node.volts,
             Number::NoLoadVolts(l) => solution.luminaires.get(l)?.node.no_load_volts,
             Number::DropPercent(l) => solution.luminaires.get(l)?.node.drop_percent,
             Number::LoadingPercent(s) => solution.supplies.get(s)?.loading_percent,
@@ -63,7 +70,7 @@ impl Goal {
     pub(super) fn work(&self, layout: &Layout, before: &Solution, after: &Solution) -> Vec<WorkLine> {
         let luminaire = |l: usize| &layout.luminaires[l].id;
         let (what, unit) = match self.number {
-            Number::Volts(l) => (format!("voltage at {}", luminaire(l)), "V"),
+            Number::Volts(l) | Number::Operating(l) => (format!("voltage at {}", luminaire(l)), "V"),
             Number::NoLoadVolts(l) => (format!("voltage without load at {}", luminaire(l)), "V"),
             Number::DropPercent(l) => (format!("drop at {}", luminaire(l)), "%"),
             Number::LoadingPercent(s) => (format!("loading of {}", layout.supplies[s].id), "%"),

@@ -54,8 +54,10 @@ pub enum Sort {
     Conductor,
     /// Another output of the same supply.
     Output,
-    /// A feed of its own for the far part of a run.
+    /// A feed of its own for the far part of a run, straight.
     Feed,
+    /// The same in the trench that is there.
+    FeedBeside,
     /// A star instead of a chain.
     Star,
     /// A supply with another rating.
@@ -64,6 +66,8 @@ pub enum Sort {
     Split,
     /// A number that is set to its limit.
     Number,
+    /// Conduit instead of cable laid bare.
+    Conduit,
     /// Another route or another place.
     Place,
 }
@@ -120,9 +124,9 @@ pub struct Effort {
 
 impl Effort {
     /// One cure for each finding, beside a check.
-    pub const BRIEF: Self = Self { each_sort: false, checks: 60 };
+    pub const BRIEF: Self = Self { each_sort: false, checks: 24 };
     /// A cure of each sort for each finding.
-    pub const THOROUGH: Self = Self { each_sort: true, checks: 400 };
+    pub const THOROUGH: Self = Self { each_sort: true, checks: 240 };
 }
 
 /// What was found for a plan.
@@ -139,6 +143,11 @@ pub struct Remedies {
 }
 
 impl Remedies {
+    /// Findings for which the search was stopped before anything was found.
+    pub fn left_out(&self) -> usize {
+        self.uncured.iter().filter(|uncured| matches!(uncured.reason, NoCure::Stopped(_))).count()
+    }
+
     /// The smallest cure of a finding.
     pub fn smallest(&self, finding: &Finding) -> Option<&Cure> {
         self.cures.get(*self.smallest.get(&Key::of(finding))?)
@@ -173,11 +182,17 @@ pub fn search(
     // By the changed text: one change may cure many findings.
     let mut cures: BTreeMap<String, Cure> = BTreeMap::new();
     let mut remedies = Remedies::default();
-    for finding in report.findings.iter().filter(|f| f.waived.is_none() && wanted(&f.rule)) {
+    let mut findings: Vec<&Finding> =
+        report.findings.iter().filter(|f| f.waived.is_none() && wanted(&f.rule)).collect();
+    // What cures the worst of a circuit mostly cures the others, so that the work that may be spent reaches far.
+    findings.sort_by(|a, b| excess(b).total_cmp(&excess(a)));
+    for finding in findings {
         if let Err(reason) = cure_one(&mut desk, finding, effort.each_sort, &mut cures) {
             remedies.uncured.push(Uncured { finding: Key::of(finding), reason });
         }
     }
+    let place: BTreeMap<Key, usize> = report.findings.iter().enumerate().rev().map(|(i, f)| (Key::of(f), i)).collect();
+    remedies.uncured.sort_by_key(|uncured| place.get(&uncured.finding).copied());
     let mut ranked: Vec<Cure> = cures.into_values().collect();
     ranked.sort_by(|a, b| {
         let unsure = |cure: &Cure| !cure.unsure.is_empty();
@@ -200,6 +215,14 @@ pub fn search(
     remedies.uncured.retain(|uncured| !remedies.smallest.contains_key(&uncured.finding));
     remedies.checks = desk.checks();
     remedies
+}
+
+/// How far a number is beyond its limit, as a share of it.
+fn excess(finding: &Finding) -> f64 {
+    match (&finding.measured, &finding.limit) {
+        (Some(measured), Some(limit)) if limit.value != 0.0 => ((measured.value - limit.value) / limit.value).abs(),
+        _ => 0.0,
+    }
 }
 
 /// Finds the smallest cures of one finding.
@@ -226,7 +249,10 @@ fn cure_one(
     let key = Key::of(finding);
     let mut found: Vec<Sort> = Vec::new();
     for proposal in proposals {
-        if found.contains(&proposal.sort) || (!each_sort && !found.is_empty()) {
+        // Of conductors a few, since a thicker trunk may cure the findings of several branches.
+        let wanted = if proposal.sort == Sort::Conductor { CONDUCTORS } else { 1 };
+        let enough = found.iter().filter(|sort| **sort == proposal.sort).count() >= wanted;
+        if enough || (!each_sort && !found.is_empty()) {
             continue;
         }
         if let Some(cure) = cures.get_mut(&proposal.text).filter(|cure| cure.cures.contains(&key)) {
@@ -271,6 +297,9 @@ fn propose(desk: &Desk, finding: &Finding) -> Vec<Proposal> {
     detour::propose(desk, finding, &mut proposals);
     proposals
 }
+
+/// Thicker conductors that are offered for one finding, where each sort of cure is asked for.
+const CONDUCTORS: usize = 3;
 
 /// One line of arithmetic.
 fn line(name: impl Into<String>, value: f64, unit: &str, from: &str) -> WorkLine {

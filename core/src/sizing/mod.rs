@@ -25,7 +25,7 @@ mod site;
 mod split;
 mod text;
 mod topology;
-mod trench;
+pub(crate) mod trench;
 mod wiring;
 
 pub use catalogue::{BUILT_IN_VOLTS, OUTPUT_SHARE, RATINGS_VA};

@@ -18,7 +18,7 @@ pub(super) fn trench_m(layout: &Layout) -> f64 {
 }
 
 /// Length of the union of straight stretches, steps of the lattice. Exact but for the square root.
-fn union_steps<'a>(lattice: Lattice, paths: impl Iterator<Item = &'a [PointM]>) -> f64 {
+pub(crate) fn union_steps<'a>(lattice: Lattice, paths: impl Iterator<Item = &'a [PointM]>) -> f64 {
     // On each line, stretches by their position along it in units of its direction.
     let mut lines: BTreeMap<Line, Vec<(i128, i128)>> = BTreeMap::new();
     for pair in paths.flat_map(|path| path.windows(2)) {

@@ -88,6 +88,13 @@ pub enum Change {
         /// Their indices, ascending.
         keep: Vec<usize>,
     },
+    /// One more exception by zone.
+    Cover {
+        /// The run.
+        run: Id,
+        /// The entry as YAML, such as `{ zone: drive, cover: 18 in }`.
+        entry: String,
+    },
     /// A supply type like another one with another rating, in the plan's own schedule.
     SupplyType {
         /// Its name.
@@ -163,7 +170,8 @@ impl Change {
             | Self::Shorten { run, .. }
             | Self::Remove { run }
             | Self::Route { run, .. }
-            | Self::Covers { run, .. } => vec![run],
+            | Self::Covers { run, .. }
+            | Self::Cover { run, .. } => vec![run],
             Self::Split { run, new, .. } => vec![run, new],
             Self::Run { new, .. } | Self::SupplyBeside { new, .. } => vec![new],
             Self::Supply { supply, .. } => vec![supply],

@@ -79,6 +79,13 @@ fn one(loaded: &Loaded, tree: &Tree, change: &Change) -> Option<String> {
                 false => editor.replace(covers, format!("[{}]", kept.join(", "))),
             }
         }
+        Change::Cover { run, entry } => {
+            let run = element(tree, "runs", run)?;
+            match tree.get(run, "covers") {
+                Some(covers) => editor.add_item(covers, usize::MAX, entry),
+                None => editor.set(run, "covers", &format!("[{entry}]")),
+            }
+        }
         Change::Supply { supply, kind } => editor.set(element(tree, "supplies", supply)?, "type", &kind.0),
         Change::SupplyBeside { new, like } => {
             let (list, index) = place(tree, "supplies", like)?;
@@ -142,11 +149,11 @@ fn split(tree: &Tree, editor: &mut Editor<'_>, run: &Id, segments: usize, new: O
     if at == 0 || at + 1 >= steps.len() {
         return None;
     }
-    editor.replace(route, listed(&steps[..=at]));
+    editor.truncate(route, at + 1);
     let lengths = tree.get(item, "lengths");
     let stated = lengths.map_or(&[][..], |lengths| tree.items(lengths));
     if let Some(lengths) = lengths {
-        editor.replace(lengths, listed(stated.get(..segments)?));
+        editor.truncate(lengths, segments);
     }
     if let Some(new) = new {
         let (route, lengths) = (listed(&steps[at..]), listed(stated.get(segments.min(stated.len())..)?));

@@ -40,6 +40,33 @@ fn the_first_segment_in_the_next_size_is_enough() {
 }
 
 #[test]
+fn a_run_that_is_drawn_against_the_flow_or_fed_in_its_middle_is_thickened_where_it_carries_most() {
+    let cure = chain("route: [L3, L2, L1, S1/12], slack: 0 %").smallest("voltage/excess-drop", "L3");
+    assert_eq!(cure.summary, "lay R1 from L1 to S1/12 in 10 AWG");
+    close(number(&cure, "drop at L3 after the change"), 4.83);
+    // A lamp on the other side changes nothing for L3, and its cable stays.
+    let places = ["[30, 0]", "[60, 0]", "[90, 0]", "[0, 30]"];
+    let text =
+        plan("", &supply("S1", "[0, 0]"), &lamps(&places), &run("R1", "route: [L4, S1/12, L1, L2, L3], slack: 0 %"));
+    let cure = Job::new(&text).smallest("voltage/excess-drop", "L3");
+    assert_eq!(cure.summary, "lay R1 from S1/12 to L1 in 10 AWG");
+    close(cure.cost.cable_replaced_m, 30.0 * 0.3048);
+}
+
+#[test]
+fn a_cure_that_gives_a_new_run_the_fault_of_the_old_one_is_not_offered() {
+    // Two conductors of 12 AWG a pole are too small to be paralleled (NFPA 70, 310.10(G)); each run would be so too.
+    let text = chain_text("route: [S1/12, L1, L2, L3], slack: 100 %")
+        .replace("conductor: 12 AWG,", "conductor: 12 AWG, parallel: 2,");
+    let job = Job::new(&text);
+    let faults = job.findings().iter().filter(|(rule, _)| rule == "loading/paralleled-conductors").count();
+    assert_eq!(faults, 1, "{:?}", job.findings());
+    for cure in job.remedies().cures {
+        assert!(!cure.text.contains("R1-2"), "{}", cure.summary);
+    }
+}
+
+#[test]
 fn another_tap_lifts_the_last_lamp_into_its_range() {
     // 12 - 0.7128 = 11.2872 V is below 11.5 V; from 13 V it is 12.2872 V, and 13 V without load is inside 15 V.
     let job = Job::new(&chain_text(CHAIN).replace("min: 11 V", "min: 11.5 V"));
@@ -76,7 +103,7 @@ fn the_far_part_gets_a_feed_of_its_own() {
     // L2 and L3 on a second run beside the first: L3 loses (2 x 2 + 1) x 0.1188 = 0.594 V on 60 + 30 ft. The least
     // cable is for L3 alone: 90 ft instead of the last 30 ft, 60 ft more, and 0.3564 V. Cut before L2 it is 60 ft
     // instead of 30 ft, 30 ft more; the lamps stand in a line, so that it lies in the trench of the first.
-    let feed = chain(CHAIN).remedies().cures.into_iter().find(|cure| cure.sort == Sort::Feed).expect("a feed");
+    let feed = chain(CHAIN).remedies().cures.into_iter().find(|cure| cure.sort == Sort::FeedBeside).expect("a feed");
     close(feed.cost.cable_added_m, (30.0_f64 * 0.3048 * 1e4).round() / 1e4);
     assert_eq!((feed.cost.parts_changed, feed.cost.trench_added_m), (2, 0.0));
     assert!(feed.text.contains("route: [S1/12, L1]"), "{}", feed.text);
@@ -86,7 +113,7 @@ fn the_far_part_gets_a_feed_of_its_own() {
 #[test]
 fn stated_lengths_are_fed_in_the_same_trench() {
     let job = chain("route: [S1/12, L1, L2, L3], lengths: [30 ft, 30 ft, 30 ft]");
-    let feed = job.remedies().cures.into_iter().find(|cure| cure.sort == Sort::Feed).expect("a feed");
+    let feed = job.remedies().cures.into_iter().find(|cure| cure.sort == Sort::FeedBeside).expect("a feed");
     close(feed.cost.cable_added_m, (30.0_f64 * 0.3048 * 1e4).round() / 1e4);
     assert_eq!(feed.cost.trench_added_m, 0.0);
     assert!(

@@ -12,6 +12,16 @@ fn a_cover_is_set_to_its_limit() {
     assert_eq!((cure.sort, cure.text), (Sort::Number, text.replace("cover: 4 in", "cover: 6 in")));
 }
 
+#[test]
+fn a_run_goes_deeper_only_where_it_crosses_the_drive() {
+    let drive = ", zones: [{ id: drive, kind: driveway, outline: [[20, -5], [32, -5], [32, 5], [20, 5]] }]";
+    let text = plan(drive, &supply("S1", "[0, 0]"), &lamps(&["[60, 0]"]), &run("R1", "route: [S1/12, L1], slack: 0 %"));
+    let cure = Job::new(&text).smallest("burial/shallow-cover", "R1");
+    // NFPA 70 Table 300.5(A), one-family driveway: 18 in, on 12 ft of 60 ft.
+    assert!(cure.text.contains("covers: [{ zone: drive, cover: 18 in"), "{}: {}", cure.summary, cure.text);
+    assert!((cure.cost.deeper_m - 12.0 * 0.3048).abs() < 1e-9, "{}", cure.cost.deeper_m);
+}
+
 /// A pool 10 ft by 10 ft in the way of a straight run of 60 ft, and a luminaire on each side.
 const POOL: &str = ", zones: [{ id: pool, kind: pool, outline: [[25, -5], [35, -5], [35, 5], [25, 5]] }]";
 

@@ -85,6 +85,23 @@ impl<'t> Editor<'t> {
         self.edits.push(Edit { start, end, text: String::new() });
     }
 
+    /// Takes the items from the `keep`th on out of a sequence; the first one stays.
+    pub(crate) fn truncate(&mut self, sequence: NodeId, keep: usize) {
+        let items = self.tree.items(sequence);
+        let (Some(kept), Some(gone), Some(last)) =
+            (keep.checked_sub(1).map(|i| &items[i.min(items.len() - 1)]), items.get(keep), items.last())
+        else {
+            return;
+        };
+        let end = self.tree.span(*last).end as usize;
+        let (start, end) = if self.is_flow(sequence) {
+            (self.tree.span(*kept).end as usize, end)
+        } else {
+            (self.line_start(self.dash_before(self.tree.span(*gone).start as usize)), self.after_line(end))
+        };
+        self.edits.push(Edit { start, end, text: String::new() });
+    }
+
     /// Takes an entry out of a mapping.
     pub(crate) fn remove_entry(&mut self, mapping: NodeId, key: &str) {
         let entries = self.tree.entries(mapping);

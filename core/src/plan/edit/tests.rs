@@ -130,3 +130,14 @@ type:
     );
     assert_eq!(flow(&tree, at(&tree, "type.at"), &[]), "[1.5, -2]");
 }
+
+#[test]
+fn a_list_is_cut_off_and_the_rest_keeps_its_comments() {
+    let text = "a:\n  - x   # first\n  # between\n  - y\n  - z   # last\nb: [1, 2, 3]\n";
+    let changed = edited(text, |tree, editor| {
+        editor.truncate(at(tree, "a"), 1);
+        editor.truncate(at(tree, "b"), 2);
+    });
+    assert_eq!(changed, "a:\n  - x   # first\n  # between\nb: [1, 2]\n");
+    assert_eq!(edited(text, |tree, editor| editor.truncate(at(tree, "a"), 3)), text);
+}
