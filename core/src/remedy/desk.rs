@@ -37,11 +37,14 @@ pub(super) struct Desk<'a> {
     /// Checks that were made, and what came of each text: what it cures, and what can't be judged then.
     checks: usize,
     most_checks: usize,
-    checked: BTreeMap<String, Option<(Vec<Key>, Vec<String>)>>,
+    checked: BTreeMap<String, Option<Checked>>,
     /// Proposals that were made, and networks that were solved for them.
     tries: Cell<usize>,
     most_tries: usize,
 }
+
+/// What a changed plan cures, and the rules that can judge less then.
+type Checked = (Vec<Key>, Vec<String>);
 
 /// Proposals and solved networks that may be spent for each check.
 const TRIES_PER_CHECK: usize = 12;
@@ -178,7 +181,7 @@ impl<'a> Desk<'a> {
 
     /// The findings that are gone, and the rules that can judge less; `None` where there is a new or a graver finding,
     /// or where a finding is gone only because its rule can judge less.
-    fn cured(&self, after: &PlanReport, changes: &[Change]) -> Option<(Vec<Key>, Vec<String>)> {
+    fn cured(&self, after: &PlanReport, changes: &[Change]) -> Option<Checked> {
         let origins = origins(changes);
         let origin = |key: &mut Key| {
             if let Some(origin) = origins.get(&key.subject) {

@@ -217,7 +217,7 @@ fn alters_only(before: &Layout, after: &Layout, changes: &[Change]) -> Result<()
 
 /// What must stay of a run: by the names of its nodes, which stand in the layout as indices, and without the path and
 /// length of a segment that leads to an element which may have moved.
-fn untouched(layout: &Layout, run: &Run, touched: &BTreeSet<&Id>) -> (Run, Vec<(String, String, f64, Option<Drawn>)>) {
+fn untouched(layout: &Layout, run: &Run, touched: &BTreeSet<&Id>) -> (Run, Vec<Untouched>) {
     let may_move = |name: &str| touched.iter().any(|id| name.split('/').next() == Some(id.0.as_str()));
     let segment = |s: &Segment| {
         let (from, to) = (layout.node_name(s.from), layout.node_name(s.to));
@@ -226,6 +226,9 @@ fn untouched(layout: &Layout, run: &Run, touched: &BTreeSet<&Id>) -> (Run, Vec<(
     };
     (Run { segments: Vec::new(), ..run.clone() }, run.segments.iter().map(segment).collect())
 }
+
+/// Of a segment: the names of its nodes, its added resistance, and how it is drawn where its nodes stay.
+type Untouched = (String, String, f64, Option<Drawn>);
 
 /// Path and length of a segment, m.
 type Drawn = (Vec<PointM>, f64);

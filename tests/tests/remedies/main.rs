@@ -27,11 +27,11 @@ pub fn options() -> CheckOptions {
 
 impl Job {
     pub fn new(text: &str) -> Self {
-        let folder = TempDir::new().unwrap();
+        let folder = TempDir::new().expect("a folder");
         let path = folder.path().join("plan.yaml");
-        std::fs::write(folder.path().join("lintern.yaml"), "lintern: 1\n").unwrap();
-        std::fs::write(&path, text).unwrap();
-        let repository = Repository::of(&path).unwrap();
+        std::fs::write(folder.path().join("lintern.yaml"), "lintern: 1\n").expect("a file");
+        std::fs::write(&path, text).expect("a file");
+        let repository = Repository::of(&path).expect("a repository");
         let modules: Vec<_> = modules().iter().collect();
         let report = check(load(&repository, &path), &modules, &options());
         assert!(report.errors.is_empty(), "{:?}", report.errors);

@@ -41,9 +41,9 @@ fn no_smaller_conductor_would_do() {
         }
         // Every size on every first part; copper is what ranks sizes of one run.
         let mut best: Option<(f64, usize, usize)> = None;
-        for size in 1..SIZES.len() {
+        for (size, (_, square_mm)) in SIZES.iter().enumerate().skip(1) {
             for first in 1..=count {
-                let copper = lengths[..first].iter().sum::<f64>() * (SIZES[size].1 - SIZES[0].1);
+                let copper = lengths[..first].iter().sum::<f64>() * (square_mm - SIZES[0].1);
                 if drop_volts(&lengths, first, size) <= 0.6 * (1.0 + 1e-9) && best.is_none_or(|best| copper < best.0) {
                     best = Some((copper, first, size));
                 }
