@@ -167,6 +167,9 @@ fn weight(text: &str) -> Result<f64, String> {
 
 fn cable_weight(text: &str) -> Result<CableWeight, String> {
     match text.rsplit_once('=') {
+        Some((cable, _)) if cable.trim().is_empty() => {
+            Err("the cable type before `=` is empty; write TYPE=NUMBER, or a number for all cable".to_owned())
+        }
         Some((cable, number)) => Ok(CableWeight { cable: Some(cable.trim().to_owned()), per_m: weight(number)? }),
         None => Ok(CableWeight { cable: None, per_m: weight(text)? }),
     }

@@ -151,3 +151,18 @@ fn a_plan_that_can_not_be_sized_ends_with_2() {
     assert!(broken.err.contains("none"), "{}", broken.err);
     assert_eq!(site.lintern(&["size", "missing.yaml"]).code, 2);
 }
+
+#[test]
+fn settings_and_weights_that_allow_nothing_are_told() {
+    let site = sketch();
+    let twice = site.lintern(&with(&["--cable-weight", "=2"]));
+    assert_eq!(twice.code, 2);
+    assert!(twice.err.contains("before `=` is empty"), "{}", twice.err);
+    site.write(
+        "lintern.yaml",
+        b"lintern: 1\nrules: { settings: { loading/overloaded-supply: { limit: 0 %, reason: standard 4.2 } } }\n",
+    );
+    let nothing = site.lintern(&with(&[]));
+    assert_eq!(nothing.code, 2);
+    assert!(nothing.err.contains("loading/overloaded-supply"), "{}", nothing.err);
+}

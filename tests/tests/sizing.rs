@@ -419,6 +419,11 @@ fn luminaires_on_one_point_are_wired() {
         assert_eq!(proposal.findings, [], "{topology:?}");
         close(proposal.trench_m, 5.0);
     }
+    // All of them on the supply: which way round a loop of no length the current goes is not said.
+    let plan = LINE.replace("[10, 0]", "[0, 0]").replace("[20, 0]", "[0, 0]").replace("[30, 0]", "[0, 0]");
+    let sizing = sized(&plan, "5 %");
+    assert!(of(&sizing, Topology::Loop).runs.iter().all(|run| run.amps.is_none()));
+    assert!(of(&sizing, Topology::Star).runs.iter().all(|run| run.amps == Some(1.0)));
 }
 
 #[test]
@@ -486,4 +491,159 @@ fn a_large_site_is_sized() {
     println!("400 luminaires in {:?}", begun.elapsed());
     assert_eq!(of(&sizing, Topology::Star).runs.len(), 400);
     assert_eq!(of(&sizing, Topology::Star).findings, []);
+}
+
+/// A plan of the NEC with constant-power luminaires of 12 W at some places, the start at the origin.
+fn on_ground(schedule: &str, places_ft: &[(f64, f64)]) -> Result<Sizing, SizingError> {
+    let mut plan = format!(
+        "plan: 1
+project: {{ code: nec-2023 }}
+site: {{ grid: ft }}
+schedule:
+  luminaires:
+    big: {{ power: 12 W, apparent-power: 12.6 VA, load: constant-power, nominal: 12 V, input: {{ min: 9 V, max: 15 V }}, current: ac-or-dc }}
+    h20: {{ power: 20 W, load: resistive, nominal: 12 V, input: {{ min: 10.8 V, max: 12.6 V }}, current: ac-or-dc }}
+{schedule}luminaires:
+"
+    );
+    let kind = if schedule.contains("# h20") { "h20" } else { "big" };
+    for (i, (x, y)) in places_ft.iter().enumerate() {
+        let _ = writeln!(plan, "  - {{ id: L{i:02}, type: {kind}, at: [{x}, {y}] }}");
+    }
+    let from = Some(lintern_core::plan::scalar::Point { x: 0.0, y: 0.0 });
+    try_size(&plan, &Request { from, ..request("5 %") })
+}
+
+/// With 18 AWG the far luminaire has no operating point: 200 ft x 1.05 of stranded 18 AWG, 7.95 ohm/kft, are 3.34 ohm of
+/// loop, and 12 V through that give 144 / (4 x 3.34) = 10.8 W at most. With 10 AWG, 1.24 ohm/kft, the loop has 0.52 ohm and
+/// loses about 0.6 V. At 4000 ft even 10 AWG gives 144 / (4 x 10.4) = 3.5 W at most.
+#[test]
+fn a_far_luminaire_is_sized_or_unfit_but_no_failure_of_the_rules() {
+    let cables = "  cables:
+    c18: { conductor: 18 AWG, stranding: stranded, material: copper, kind: low-voltage-landscape, direct-burial: true, insulation: 60 degC }
+    c10: { conductor: 10 AWG, stranding: stranded, material: copper, kind: low-voltage-landscape, direct-burial: true, insulation: 60 degC }
+";
+    let sizing = on_ground(cables, &[(200.0, 0.0), (10.0, 5.0)]).unwrap();
+    assert_eq!((sizing.drop_limit_percent, sizing.loading_limit_percent), (5.0, 80.0));
+    let sizing = on_ground(cables, &[(10.0, 5.0), (4000.0, 0.0)]).unwrap();
+    for result in &sizing.topologies {
+        let unfit = result.unfit.as_ref().unwrap();
+        assert!(
+            unfit.reason.contains("L01 has no operating point with c10"),
+            "{:?}: {}",
+            result.topology,
+            unfit.reason
+        );
+    }
+}
+
+/// Outputs of 20 A and 4 A are given 16 A and 3.2 A. Nine of 20 W are 15 A: one output of one supply. 15 are 25 A: 240 VA or
+/// 20 A are the most of a supply, so two.
+#[test]
+fn each_output_has_its_own_allowance() {
+    let supply = |small_a: f64| {
+        format!(
+            "  # h20
+  supplies:
+    s300: {{ rating: 300 VA, output-current: ac, outputs: [{{ name: b, volts: 12 V, limit: {small_a} A, protection: {small_a} A, source-resistance: 1 mohm }}, {{ name: a, volts: 12 V, limit: 25 A, protection: 20 A, source-resistance: 1 mohm }}] }}
+"
+        )
+    };
+    let places: Vec<(f64, f64)> = (0..15).map(|i| (5.0 + f64::from(i), 5.0)).collect();
+    let sizing = on_ground(&supply(4.0), &places[..9]).unwrap();
+    let star = of(&sizing, Topology::Star);
+    let [only] = &star.supplies[..] else { panic!("{:?}", star.supplies) };
+    let [output] = &only.outputs[..] else { panic!("{:?}", only.outputs) };
+    assert_eq!((output.name.as_str(), output.luminaires), ("a", 9));
+    close(output.circuit_limit_a, 16.0);
+    // 2 A, of which 1.6 A may be used, carry none of 1.67 A.
+    let sizing = on_ground(&supply(2.0), &places[..3]).unwrap();
+    assert_eq!(of(&sizing, Topology::Star).supplies.len(), 1);
+    let sizing = on_ground(&supply(4.0), &places).unwrap();
+    let star = of(&sizing, Topology::Star);
+    assert_eq!(star.supplies.len(), 2, "{:?}", star.supplies);
+    for output in star.supplies.iter().flat_map(|supply| &supply.outputs) {
+        assert!(output.amps <= output.circuit_limit_a, "{output:?}");
+    }
+}
+
+#[test]
+fn what_is_stated_to_be_for_indoors_is_not_proposed() {
+    let supply = |name: &str, facts: &str| {
+        format!(
+            "    {name}: {{ rating: 100 VA, output-current: ac, outputs: [{{ name: a, volts: 12 V, limit: 8 A, protection: 8 A, source-resistance: 8 mohm }}], {facts} }}\n"
+        )
+    };
+    let supplies = [
+        supply("a-bench", "enclosure: indoor"),
+        supply("b-bare", "isolating: false"),
+        supply("c-any", "listing: general"),
+        supply("d-out", "listing: low-voltage-lighting, enclosure: type 3R, isolating: true"),
+    ];
+    let cable = |name: &str, facts: &str| {
+        format!(
+            "    {name}: {{ conductor: 12 AWG, stranding: stranded, material: copper, insulation: 60 degC, {facts} }}\n"
+        )
+    };
+    let cables = [
+        cable("a-dry", "kind: other, location: dry"),
+        cable("b-any", "kind: low-voltage-landscape"),
+        cable("c-ground", "kind: low-voltage-landscape, direct-burial: true"),
+    ];
+    let schedule = format!("  supplies:\n{}  cables:\n{}", supplies.concat(), cables.concat());
+    let sizing = on_ground(&schedule, &[(10.0, 5.0), (20.0, 5.0)]).unwrap();
+    for topology in Topology::ALL {
+        let proposal = of(&sizing, topology);
+        assert!(proposal.supplies.iter().all(|supply| supply.r#type == "d-out"), "{topology:?}");
+        assert!(proposal.runs.iter().all(|run| run.cable == "c-ground"), "{topology:?}: {:?}", proposal.runs);
+    }
+    let told = sizing.assumptions.iter().filter(|text| text.contains("are not proposed")).collect::<Vec<_>>();
+    assert!(told.iter().any(|text| text.ends_with(": a-dry.")), "{told:?}");
+    assert!(
+        told.iter().any(|text| text.contains("a-bench (its enclosure is for indoors), b-bare (it does not isolate its outputs), c-any (it is not listed for low-voltage lighting)")),
+        "{told:?}"
+    );
+}
+
+/// Two luminaires of 12 W that one output of 1.5 A, so 1.2 A, can't feed together.
+#[test]
+fn a_star_under_another_name_says_so() {
+    let supply = "  supplies:
+    two: { rating: 100 VA, output-current: ac, outputs: [{ name: a, volts: 12 V, limit: 1.5 A, protection: 1.5 A, source-resistance: 1 mohm }, { name: b, volts: 12 V, limit: 1.5 A, protection: 1.5 A, source-resistance: 1 mohm }] }
+";
+    let sizing = on_ground(supply, &[(5.0, 0.0), (0.0, 5.0)]).unwrap();
+    for result in &sizing.topologies {
+        let says = result.note.as_ref().is_some_and(|note| note.contains("the same as a star"));
+        assert_eq!(says, result.topology != Topology::Star, "{:?}", result.note);
+    }
+    assert!(sized(LINE, "5 %").topologies.iter().all(|result| result.note.is_none()));
+}
+
+#[test]
+fn marks_and_line_ends_of_a_plan_stay() {
+    let plain = LINE.replace("only:", "only : ").replace("  supplies:\n    psu: { rating: 100 W, output-current: dc, regulated: true, input-volts: 120 V, outputs: [{ name: a, volts: 12 V, limit: 8 A, protection: 8 A }] }\n", "").replace("supplies: [{ id: S1, type: psu, at: [0, 0] }]\n", "");
+    let marked = format!("\u{feff}{plain}...\n");
+    let tee = of(&sized(&marked, "5 %"), Topology::Tee).plan.clone();
+    assert!(tee.starts_with("\u{feff}plan: 1") && tee.ends_with("\n...\n") && tee.contains("\nruns:\n"), "{tee}");
+    assert_eq!(found(&tee), []);
+    let crlf = plain.replace('\n', "\r\n");
+    let tee = of(&sized(&crlf, "5 %"), Topology::Tee).plan.clone();
+    assert_eq!(tee.matches('\n').count(), tee.matches("\r\n").count(), "{tee:?}");
+    assert_eq!(found(&tee), []);
+}
+
+#[test]
+fn weights_that_say_two_things_or_nothing_are_told() {
+    let weights = |of: &[(&str, f64)]| Weights {
+        cable_type_per_m: of.iter().map(|(name, weight)| ((*name).to_owned(), *weight)).collect(),
+        ..Weights::default()
+    };
+    let twice = Request { weights: weights(&[("only", 1.0), ("only", 2.0)]), ..request("5 %") };
+    let error = try_size(LINE, &twice).unwrap_err().to_string();
+    assert!(error.contains("`only` has two weights"), "{error}");
+    let plan = LINE
+        .replace("    only:", "    free: { conductor: 6 AWG, stranding: stranded, direct-burial: true }\n    only:");
+    let partly = Request { weights: weights(&[("only", 1.0)]), ..request("5 %") };
+    let told = try_size(&plan, &partly).unwrap().assumptions;
+    assert!(told.iter().any(|text| text == "Cable without a weight costs nothing in the rank: free."), "{told:?}");
 }

@@ -41,6 +41,9 @@ pub fn table(loaded: &Loaded, as_of: Date, sizing: &Sizing, chosen: Option<(Topo
     out.push('\n');
     comparison(&mut out, sizing, &lengths);
     for result in &sizing.topologies {
+        if let Some(note) = &result.note {
+            let _ = writeln!(out, "{}: {}", result.topology.word(), escape::terminal(note));
+        }
         let Some(unfit) = &result.unfit else { continue };
         let _ = writeln!(out, "{}: no proposal: {}", result.topology.word(), escape::terminal(&unfit.reason));
         for remedy in &unfit.remedies {
@@ -201,7 +204,7 @@ fn details(out: &mut String, topology: Topology, proposal: &Proposal, lengths: &
             run.id.clone(),
             run.cable.clone(),
             lengths.show(run.length_m),
-            format!("{:.2} A", run.amps),
+            run.amps.map_or_else(|| "?".to_owned(), |amps| format!("{amps:.2} A")),
             run.route.join(" - "),
         ]);
     }

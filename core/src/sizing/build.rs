@@ -7,7 +7,7 @@ use super::place::Place;
 use super::split::Circuit;
 use super::wiring::{Stop, Wiring};
 use crate::layout::{Junction, Layout, NodeRef, PointM, Run, Segment, SpliceType, Supply, SupplyType};
-use crate::plan::model::Method;
+use crate::plan::model::{LoadModel, Method};
 use crate::plan::scalar::{Id, Slack};
 use std::sync::Arc;
 
@@ -61,6 +61,31 @@ impl Ground<'_> {
         });
         for (circuit, wiring) in circuits {
             self.add(&mut unit, group, circuit, wiring, cable);
+        }
+        unit
+    }
+
+    /// The first luminaire of a circuit at the supply, with 1 mm of cable, a source and splices without resistance, and a
+    /// constant current: it has an operating point wherever the luminaire stands, so that the rules can tell their limits.
+    pub(super) fn beside(&self, group: &Group, kind: &SupplyType, circuit: &Circuit, cable: &CableChoice) -> Unit {
+        let mut kind = kind.clone();
+        kind.common_resistance = None;
+        kind.outputs.iter_mut().for_each(|output| output.source_resistance = None);
+        let lamps = circuit.lamps.iter().copied().take(1).collect();
+        let one = Circuit { lamps, supply: circuit.supply, output: circuit.output };
+        let run = vec![vec![Stop::Output, Stop::Lamp(0)]];
+        let wiring = Wiring { junction: None, runs: run, ways: vec![vec![0]] };
+        let mut unit = self.unit(group, &Arc::new(kind), &[(&one, &wiring)], cable);
+        for luminaire in &mut unit.layout.luminaires {
+            let mut steady = (*luminaire.kind).clone();
+            steady.load = LoadModel::ConstantCurrent;
+            luminaire.kind = Arc::new(steady);
+            luminaire.at = Some(self.start.at);
+            luminaire.splice = None;
+        }
+        for segment in unit.layout.runs.iter_mut().flat_map(|run| &mut run.segments) {
+            segment.path = vec![self.start.at, self.start.at];
+            segment.length_m = 0.001;
         }
         unit
     }

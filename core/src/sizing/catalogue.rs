@@ -2,9 +2,11 @@
 
 use crate::analysis::{Case, conductor, conductor_temperature_c};
 use crate::layout::{AnalysisSettings, CableType, Catalogue, Layout, Output, SupplyType};
-use crate::plan::model::{CableKind, Code, Grid, Material, OutputCurrent, Stranding, SupplyListing};
+use crate::plan::model::{
+    CableKind, Code, Exposure, Grid, Location, Material, OutputCurrent, Stranding, SupplyListing,
+};
 use crate::plan::quantity::{ApparentPower, Current, Power, Temperature, Voltage};
-use crate::plan::scalar::{Conductor, Id, Rating};
+use crate::plan::scalar::{Conductor, EnclosureRating, Id, Rating};
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
@@ -19,6 +21,8 @@ pub const RATINGS_VA: [f64; 9] = [60.0, 75.0, 100.0, 150.0, 200.0, 300.0, 600.0,
 pub const BUILT_IN_VOLTS: [f64; 3] = [12.0, 15.0, 24.0];
 /// Most outputs of a built-in supply: one for each letter from a to l.
 const MOST_OUTPUTS: usize = 12;
+/// Rating for each output of a built-in supply, VA (W on DC); it has one at least. Common practice, no source.
+pub(super) const VA_AN_OUTPUT: f64 = 75.0;
 /// Overcurrent device and limit of a built-in output, A: it protects 12 AWG (NFPA 70 240.4(D)) and 2.5 mm², and is inside
 /// the 25 A of Article 411.
 const BUILT_IN_DEVICE_A: f64 = 20.0;
@@ -42,25 +46,34 @@ pub(super) struct SupplyChoice {
     pub(super) kind: Arc<SupplyType>,
     /// Its rating, VA (W on DC).
     pub(super) rating_va: f64,
-    /// Indices of the outputs that may be used.
+    /// Indices of the outputs that may be used, those with the largest allowance first.
     pub(super) outputs: Vec<usize>,
     /// No-load volts of these outputs.
     pub(super) volts: f64,
-    /// Most current that a circuit on one of them is given, A.
-    pub(super) circuit_a: f64,
+    /// Most current that a circuit on each of them is given, A.
+    pub(super) circuit_a: Vec<f64>,
     pub(super) built_in: bool,
+}
+
+impl SupplyChoice {
+    /// Most current that a circuit on an output of the type is given, A.
+    pub(super) fn allowance_a(&self, output: usize) -> f64 {
+        let allowed = self.outputs.iter().zip(&self.circuit_a).find(|(own, _)| **own == output);
+        allowed.map_or(0.0, |(_, amps)| *amps)
+    }
 }
 
 /// Cables from the smallest conductor, that is the highest resistance, to the largest.
 pub(super) fn cables(layout: &Layout, catalogue: &Catalogue, notes: &mut BTreeSet<String>) -> Vec<CableChoice> {
-    let (usable, unfit): (Vec<_>, Vec<_>) = catalogue
-        .cables
-        .iter()
-        .partition(|kind| kind.kind != Some(CableKind::Bare) && kind.direct_burial != Some(false));
+    let (usable, unfit): (Vec<_>, Vec<_>) = catalogue.cables.iter().partition(|kind| {
+        kind.kind != Some(CableKind::Bare)
+            && kind.direct_burial != Some(false)
+            && !matches!(kind.location, Some(Location::Dry | Location::Damp))
+    });
     if !unfit.is_empty() {
         let names: Vec<&str> = unfit.iter().map(|kind| kind.name.0.as_str()).collect();
         notes.insert(format!(
-            "Cable types that are bare or not made for direct burial are not proposed: {}.",
+            "Cable types that are bare, not made for direct burial or only for dry or damp places are not proposed: {}.",
             names.join(", ")
         ));
     }
@@ -80,7 +93,11 @@ pub(super) fn cables(layout: &Layout, catalogue: &Catalogue, notes: &mut BTreeSe
         notes.insert(format!("Conductors are chosen from the cable types of the schedule: {}.", names.join(", ")));
         own
     };
-    choices.sort_by(|a, b| b.ohms_per_m.total_cmp(&a.ohms_per_m).then_with(|| a.kind.name.cmp(&b.kind.name)));
+    // Of equal conductors the one that is stated to suit the ground comes first.
+    let unstated = |choice: &CableChoice| {
+        (choice.kind.direct_burial.is_none(), choice.kind.location.is_none(), choice.kind.name.clone())
+    };
+    choices.sort_by(|a, b| b.ohms_per_m.total_cmp(&a.ohms_per_m).then_with(|| unstated(a).cmp(&unstated(b))));
     choices
 }
 
@@ -171,7 +188,31 @@ pub(super) fn supplies(
     RATINGS_VA.iter().map(|rating| built_in_supply(*rating, volts, current, catalogue)).collect()
 }
 
-/// Those of the schedule.
+/// What the stated facts of a supply type say against it outdoors, if anything.
+fn unsuited(layout: &Layout, kind: &SupplyType) -> Option<&'static str> {
+    let metric_code = matches!(layout.project.code, Some(Code::Iec60364 | Code::Bs7671));
+    let is_dry = layout.supplies.first().is_some_and(|supply| supply.exposure == Some(Exposure::Dry));
+    if kind.isolating == Some(false) {
+        Some("it does not isolate its outputs")
+    } else if kind.enclosure == Some(EnclosureRating::Indoor) && !is_dry {
+        Some("its enclosure is for indoors")
+    } else if kind.listing == Some(SupplyListing::General) && !metric_code {
+        Some("it is not listed for low-voltage lighting")
+    } else {
+        None
+    }
+}
+
+/// Tells which supply types of the schedule are not proposed.
+pub(super) fn unsuited_note(layout: &Layout, catalogue: &Catalogue) -> Option<String> {
+    let told =
+        catalogue.supplies.iter().filter_map(|kind| Some(format!("{} ({})", kind.name, unsuited(layout, kind)?)));
+    let told: Vec<String> = told.collect();
+    (!told.is_empty())
+        .then(|| format!("Supply types that do not suit a place outdoors are not proposed: {}.", told.join(", ")))
+}
+
+/// Those of the schedule that suit.
 pub(super) fn own_supplies(
     layout: &Layout,
     catalogue: &Catalogue,
@@ -181,7 +222,7 @@ pub(super) fn own_supplies(
     let mut own: Vec<SupplyChoice> = catalogue
         .supplies
         .iter()
-        .filter(|kind| kind.output_current == current)
+        .filter(|kind| kind.output_current == current && unsuited(layout, kind).is_none())
         .filter_map(|kind| own_supply(layout, kind, volts))
         .collect();
     own.sort_by(|a, b| a.rating_va.total_cmp(&b.rating_va).then_with(|| a.kind.name.cmp(&b.kind.name)));
@@ -193,10 +234,15 @@ fn own_supply(layout: &Layout, kind: &Arc<SupplyType>, volts: f64) -> Option<Sup
         Rating::Apparent(va) => va.si(),
         Rating::Real(w) => w.si(),
     };
-    let outputs: Vec<usize> =
-        kind.outputs.iter().enumerate().filter(|(_, output)| output.volts.si() == volts).map(|(o, _)| o).collect();
-    let of = |o: &usize| circuit_a(layout, kind, &kind.outputs[*o], rating_va);
-    let circuit_a = outputs.iter().map(of).min_by(f64::total_cmp)?;
+    let of_volts = kind.outputs.iter().enumerate().filter(|(_, output)| output.volts.si() == volts);
+    let allowed = of_volts.map(|(index, output)| (index, circuit_a(layout, kind, output, rating_va)));
+    let mut allowed: Vec<(usize, f64)> = allowed.filter(|(_, amps)| *amps > 0.0).collect();
+    if allowed.is_empty() {
+        return None;
+    }
+    // Stable: equals stay in the order of the type.
+    allowed.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let (outputs, circuit_a) = allowed.into_iter().unzip();
     Some(SupplyChoice { kind: kind.clone(), rating_va, outputs, volts, circuit_a, built_in: false })
 }
 
@@ -216,12 +262,13 @@ fn circuit_a(layout: &Layout, kind: &SupplyType, output: &Output, rating_va: f64
     stated.chain(article_411).chain(class_2).fold(rating_va / volts, f64::min)
 }
 
-/// A built-in supply with as many outputs as one could use; a proposal keeps those that it uses.
+/// A built-in supply with an output for each [`VA_AN_OUTPUT`]; a proposal keeps those that it uses.
 fn built_in_supply(rating: f64, volts: f64, current: OutputCurrent, catalogue: &Catalogue) -> SupplyChoice {
     let unit = if current == OutputCurrent::Dc { "w" } else { "va" };
     let word = if current == OutputCurrent::Dc { "dc" } else { "ac" };
     // Rounded up to a tenth: the share of the rating governs before it.
     let limit_a = BUILT_IN_DEVICE_A.min((rating / volts * 10.0).ceil() / 10.0);
+    let outputs = ((rating / VA_AN_OUTPUT) as usize).clamp(1, MOST_OUTPUTS);
     let output = |letter: u8| Output {
         name: Id(char::from(letter).to_string()),
         volts: Voltage::from_si(volts),
@@ -236,7 +283,7 @@ fn built_in_supply(rating: f64, volts: f64, current: OutputCurrent, catalogue: &
             OutputCurrent::Dc => Rating::Real(Power::from_si(rating)),
         }),
         output_current: current,
-        outputs: (b'a'..).take(MOST_OUTPUTS).map(output).collect(),
+        outputs: (b'a'..).take(outputs).map(output).collect(),
         common_resistance: None,
         regulated: None,
         input_volts: None,
@@ -250,9 +297,9 @@ fn built_in_supply(rating: f64, volts: f64, current: OutputCurrent, catalogue: &
     };
     SupplyChoice {
         rating_va: rating,
-        outputs: (0..MOST_OUTPUTS).collect(),
+        outputs: (0..outputs).collect(),
         volts,
-        circuit_a: (limit_a * OUTPUT_SHARE).min(rating / volts),
+        circuit_a: vec![(limit_a * OUTPUT_SHARE).min(rating / volts); outputs],
         built_in: true,
         kind: Arc::new(kind),
     }

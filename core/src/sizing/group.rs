@@ -136,8 +136,9 @@ fn supply_note(supplies: &[SupplyChoice], built_in: bool, volts: f64, word: &str
     let unit = if word == "DC" { "W" } else { "VA" };
     let ratings: Vec<String> = supplies.iter().map(|choice| choice.rating_va.to_string()).collect();
     format!(
-        "Supplies for {volts} V {word} are built-in candidates, since the schedule has none that suits: {} {unit} (common practice, no source), each output limited to 20 A with a device of 20 A.",
-        ratings.join(", ")
+        "Supplies for {volts} V {word} are built-in candidates, since the schedule has none that suits: {} {unit} with one output for each {} {unit} of rating, at least 1 and at most 12 (common practice, no source), each output limited to 20 A with a device of 20 A.",
+        ratings.join(", "),
+        catalogue::VA_AN_OUTPUT
     )
 }
 

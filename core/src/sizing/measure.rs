@@ -78,7 +78,7 @@ impl<'a> Built<'a> {
             for circuit in part.split.circuits.iter().filter(|circuit| circuit.supply == fed.supply) {
                 design_va += reckoned(&circuit.lamps, |lamp| lamp.design_va);
                 let Some(amps) = fed.state.outputs.get(circuit.output).and_then(|output| output.amps) else { continue };
-                if above(amps, fed.choice.circuit_a) {
+                if above(amps, fed.choice.allowance_a(circuit.output)) {
                     factors[fed.group] =
                         f64::max(factors[fed.group], amps / reckoned(&circuit.lamps, |lamp| lamp.amps));
                 }
@@ -151,7 +151,7 @@ impl<'a> Built<'a> {
                 straight_m: run.segments.iter().flat_map(|segment| segment.path.windows(2)).map(straight).sum(),
                 length_m: run.segments.iter().map(|segment| segment.length_m).sum(),
                 ohms: states.iter().map(|state| state.ohms).sum(),
-                amps: states.iter().filter_map(|state| state.amps).map(f64::abs).fold(0.0, f64::max),
+                amps: states.iter().try_fold(0.0, |most: f64, state| Some(most.max(state.amps?.abs()))),
             }
         })
         .collect()
@@ -219,7 +219,7 @@ impl<'a> Built<'a> {
                         name: fed.choice.kind.outputs[circuit.output].name.0.clone(),
                         volts: fed.choice.volts,
                         amps: fed.state.outputs.get(circuit.output).and_then(|output| output.amps).unwrap_or(0.0),
-                        circuit_limit_a: fed.choice.circuit_a,
+                        circuit_limit_a: fed.choice.allowance_a(circuit.output),
                         luminaires: circuit.lamps.len(),
                     })
                     .collect(),

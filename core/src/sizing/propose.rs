@@ -25,11 +25,13 @@ pub fn size(loaded: &Loaded, rules: &Rules, request: &Request) -> Result<Sizing,
     let grid = suited(layout)?;
     let mut notes: BTreeSet<String> = BTreeSet::new();
     let groups = groups(layout, &loaded.catalogue, request.volts, &mut notes).map_err(SizingError::Unsuited)?;
+    notes.extend(catalogue::unsuited_note(layout, &loaded.catalogue));
     let (start, from) = start(layout, grid, request, &mut notes)?;
     let cables = catalogue::cables(layout, &loaded.catalogue, &mut notes);
     known_cables(&request.weights, &cables)?;
     let splice = layout.luminaires.iter().find_map(|luminaire| luminaire.splice.clone());
     let ground = Ground { layout, start, slack: request.slack, splice };
+    notes.extend(weightless(&request.weights, &cables));
     notes.extend(conventions(request.slack));
     let modules =
         |topic: &str| rules.modules.iter().copied().filter(|module| module.name() == topic).collect::<Vec<_>>();
@@ -58,10 +60,23 @@ pub fn size(loaded: &Loaded, rules: &Rules, request: &Request) -> Result<Sizing,
 
 /// Refuses a weight for a cable that can't be chosen.
 fn known_cables(weights: &Weights, cables: &[CableChoice]) -> Result<(), SizingError> {
+    for (index, (name, _)) in weights.cable_type_per_m.iter().enumerate() {
+        if weights.cable_type_per_m[..index].iter().any(|(other, _)| other == name) {
+            return Err(SizingError::Unsuited(format!("the cable `{name}` has two weights; give one")));
+        }
+    }
     let known = |name: &str| cables.iter().any(|choice| choice.kind.name.0 == name);
     let Some((name, _)) = weights.cable_type_per_m.iter().find(|(name, _)| !known(name)) else { return Ok(()) };
     let names: Vec<&str> = cables.iter().map(|choice| choice.kind.name.0.as_str()).collect();
     Err(SizingError::Unsuited(format!("no cable to choose from is named `{name}`; there are {}", names.join(", "))))
+}
+
+/// Tells what counts nothing in a cost where only some cables are given a weight.
+fn weightless(weights: &Weights, cables: &[CableChoice]) -> Option<String> {
+    let names: Vec<&str> = cables.iter().map(|choice| choice.kind.name.0.as_str()).collect();
+    let free: Vec<&str> = names.into_iter().filter(|name| weights.of_cable(name) == 0.0).collect();
+    (!weights.cable_type_per_m.is_empty() && !free.is_empty())
+        .then(|| format!("Cable without a weight costs nothing in the rank: {}.", free.join(", ")))
 }
 
 /// What every proposal takes for granted.
@@ -84,10 +99,10 @@ fn limits(board: &Board, judges: &[&Module], rules: &Rules) -> Result<Limits, Si
     let parts = board.wired(Topology::Star, &vec![1.0; board.groups.len()], 0).map_err(SizingError::Unsuited)?;
     let mut smallest: [Option<f64>; 2] = [None, None];
     for (group, part) in board.groups.iter().zip(&parts) {
-        // One circuit shows the limits of its group.
-        let (Some(circuit), Some(wiring)) = (part.split.circuits.first(), part.wirings.first()) else { continue };
+        // One luminaire shows the limits of its group.
+        let Some(circuit) = part.split.circuits.first() else { continue };
         let kind = &group.supplies[part.split.supplies[circuit.supply]].kind;
-        let unit = board.ground.unit(group, kind, &[(circuit, wiring)], &board.cables[0]);
+        let unit = board.ground.beside(group, kind, circuit, &board.cables[0]);
         for (rule, least) in ["voltage/excess-drop", "loading/overloaded-supply"].into_iter().zip(&mut smallest) {
             let Some(module) = judges.iter().find(|module| module.rules().iter().any(|known| known.id == rule)) else {
                 return Err(SizingError::Rules(format!("the rule `{rule}` could not be loaded")));
@@ -98,9 +113,10 @@ fn limits(board: &Board, judges: &[&Module], rules: &Rules) -> Result<Limits, Si
         }
     }
     match smallest {
-        [Some(drop_percent), Some(loading_percent)] if loading_percent > 0.0 => {
-            Ok(Limits { drop_percent, loading_percent })
-        }
+        [Some(_), Some(loading_percent)] if loading_percent <= 0.0 => Err(SizingError::Unsuited(format!(
+            "the limit of `loading/overloaded-supply` is {loading_percent} %, so no supply may carry a load; set its `limit` above 0 %"
+        ))),
+        [Some(drop_percent), Some(loading_percent)] => Ok(Limits { drop_percent, loading_percent }),
         _ => Err(SizingError::Rules("the rules name no limit for the drop or for the load of a supply".to_owned())),
     }
 }

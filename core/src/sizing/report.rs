@@ -70,6 +70,8 @@ pub struct TopologyResult {
     pub proposal: Option<Proposal>,
     /// Why nothing does.
     pub unfit: Option<Unfit>,
+    /// What to know of the proposal: that it is the star under another name.
+    pub note: Option<String>,
 }
 
 /// A whole proposal.
@@ -167,8 +169,8 @@ pub struct ProposedRun {
     pub length_m: f64,
     /// Resistance of both poles, the splices included, ohm.
     pub ohms: f64,
-    /// Largest current, A.
-    pub amps: f64,
+    /// Largest current, A; `None` where the network does not say, as in a loop without resistance.
+    pub amps: Option<f64>,
 }
 
 /// Cable of one type.

@@ -64,6 +64,7 @@ pub(super) fn choose(
             return Err(worst.clone());
         }
         let mut grown = vec![false; sizes.len()];
+        let mut stuck = None;
         for (lamp, miss) in misses.iter().map(|(lamp, miss)| (*lamp, miss)) {
             let way = &unit.ways[lamp];
             if way.iter().any(|run| grown[*run]) {
@@ -77,8 +78,15 @@ pub(super) fn choose(
                     sizes[run] += 1;
                     grown[run] = true;
                 }
+                // Without an operating point another way may be at fault.
+                None if miss.volts.is_none() => {
+                    stuck.get_or_insert_with(|| miss.clone());
+                }
                 None => return Err(miss.clone()),
             }
+        }
+        if let Some(miss) = stuck.filter(|_| !grown.contains(&true)) {
+            return Err(miss);
         }
         set_all(unit, &sizes, cables);
     }
@@ -128,8 +136,13 @@ fn lost_v(unit: &Unit, solution: &Solution, run: usize) -> f64 {
     match states.iter().map(|state| Some(state.amps?.abs() * state.ohms)).sum::<Option<f64>>() {
         Some(volts) => volts,
         // Without an operating point the resistance tells which run is in the way.
-        None => unit.layout.runs.get(run).map_or(0.0, |_| states.iter().map(|state| state.ohms).sum()),
+        None => unit.layout.runs.get(run).map_or(0.0, |_| ohms(solution, run)),
     }
+}
+
+/// Resistance of a run, ohm.
+fn ohms(solution: &Solution, run: usize) -> f64 {
+    solution.segments.get(run).map_or(0.0, |states| states.iter().map(|state| state.ohms).sum())
 }
 
 /// Luminaires of the unit that do not get their volts, the worst first.
@@ -145,7 +158,13 @@ fn misses(unit: &Unit, solution: &Solution, limits: Limits) -> Vec<(usize, Miss)
         };
         misses.push((severity, lamp, miss));
     }
-    misses.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+    // Of luminaires without an operating point the one behind the most resistance and power is the likely fault.
+    let strain = |lamp: usize| {
+        let ohms: f64 = unit.ways[lamp].iter().map(|run| ohms(solution, *run)).sum();
+        ohms * unit.layout.luminaires[lamp].kind.power.si()
+    };
+    let strain = |(_, lamp, miss): &(f64, usize, Miss)| if miss.volts.is_none() { strain(*lamp) } else { 0.0 };
+    misses.sort_by(|a, b| b.0.total_cmp(&a.0).then_with(|| strain(b).total_cmp(&strain(a))).then(a.1.cmp(&b.1)));
     misses.into_iter().map(|(_, lamp, miss)| (lamp, miss)).collect()
 }
 

@@ -44,14 +44,14 @@ pub(super) fn split(group: &Group, start: PointM, wish: Wish) -> Result<Split, S
     let places: Vec<PointM> = group.lamps.iter().map(|lamp| lamp.at).collect();
     let order = path::sweep(start, &places);
     for (index, choice) in group.supplies.iter().enumerate() {
-        if let Some(circuits) = circuits(group, &order, choice, wish)
+        if let Some(circuits) = circuits(group, &order, choice, &choice.circuit_a, wish)
             && fits(group, choice, &circuits, wish)
         {
             return Ok(assemble(&[(index, circuits)], group));
         }
     }
     let largest = |choice: &SupplyChoice| {
-        let by_outputs = choice.circuit_a * choice.volts * choice.outputs.len() as f64;
+        let by_outputs = choice.circuit_a.iter().sum::<f64>() * choice.volts;
         by_outputs.min(choice.rating_va * wish.limits.loading_percent / 100.0)
     };
     let most = (0..group.supplies.len())
@@ -64,7 +64,8 @@ pub(super) fn split(group: &Group, start: PointM, wish: Wish) -> Result<Split, S
         )
     };
     let most = most.ok_or_else(too_large)?;
-    let all = circuits(group, &order, &group.supplies[most], wish).ok_or_else(too_large)?;
+    let all = circuits(group, &order, &group.supplies[most], &shared(&group.supplies[most], wish), wish);
+    let all = all.ok_or_else(too_large)?;
     let mut taken: Vec<(usize, Vec<Vec<usize>>)> = Vec::new();
     for circuit in all {
         if let Some((_, last)) = taken.last_mut() {
@@ -88,14 +89,36 @@ pub(super) fn split(group: &Group, start: PointM, wish: Wish) -> Result<Split, S
     Ok(assemble(&taken, group))
 }
 
-/// The circuits that a type's outputs ask for; `None` where one luminaire alone is too much for an output.
-fn circuits(group: &Group, order: &[usize], choice: &SupplyChoice, wish: Wish) -> Option<Vec<Vec<usize>>> {
+/// What the outputs of one of several supplies can carry, A. Where they are unequal, the later ones get what the earlier
+/// ones leave of the rating, so that the circuits of a supply fit together and the next supply begins with its largest.
+fn shared(choice: &SupplyChoice, wish: Wish) -> Vec<f64> {
+    if choice.circuit_a.windows(2).all(|pair| pair[0] == pair[1]) {
+        return choice.circuit_a.clone();
+    }
+    let mut left_a = choice.rating_va * wish.limits.loading_percent / 100.0 / choice.volts;
+    let share = |amps: &f64| {
+        let own_a = amps.min(left_a);
+        left_a -= own_a;
+        own_a
+    };
+    choice.circuit_a.iter().map(share).collect()
+}
+
+/// The circuits that a type's outputs ask for, one for each output in turn, empty where an output is too small for the
+/// next luminaire; `None` where one luminaire alone is too much for any of them.
+fn circuits(
+    group: &Group,
+    order: &[usize],
+    choice: &SupplyChoice,
+    outputs_a: &[f64],
+    wish: Wish,
+) -> Option<Vec<Vec<usize>>> {
     let by_rating = choice.rating_va * wish.limits.loading_percent / 100.0 / choice.volts;
-    let most = choice.circuit_a.min(by_rating) / wish.allowance;
+    let most: Vec<f64> = outputs_a.iter().map(|amps| amps.min(by_rating) / wish.allowance).collect();
     let amps: Vec<f64> =
         order.iter().map(|&lamp| group.lamps[lamp].amps.max(group.lamps[lamp].design_va / group.volts)).collect();
-    let least = path::cut(&amps, most, 1)?.len();
-    let ends = path::cut(&amps, most, least + wish.more_circuits)?;
+    let least = path::cut(&amps, &most, 1)?.len();
+    let ends = path::cut(&amps, &most, least + wish.more_circuits)?;
     let mut from = 0;
     let mut circuits = Vec::with_capacity(ends.len());
     for to in ends {
@@ -114,7 +137,7 @@ fn fits(group: &Group, choice: &SupplyChoice, circuits: &[Vec<usize>], wish: Wis
     let drawn_va: f64 = circuits.iter().map(|lamps| amps(lamps) * group.volts).sum();
     let nameplate_va: f64 = circuits.iter().map(|lamps| sum(lamps, |lamp| lamp.design_va)).sum();
     circuits.len() <= choice.outputs.len()
-        && circuits.iter().all(|lamps| !above(amps(lamps), choice.circuit_a))
+        && circuits.iter().zip(&choice.circuit_a).all(|(lamps, most)| !above(amps(lamps), *most))
         && !above(drawn_va.max(nameplate_va), choice.rating_va * wish.limits.loading_percent / 100.0)
 }
 
@@ -122,7 +145,8 @@ fn assemble(taken: &[(usize, Vec<Vec<usize>>)], group: &Group) -> Split {
     let mut split = Split { supplies: Vec::new(), circuits: Vec::new() };
     for (supply, (kind, circuits)) in taken.iter().enumerate() {
         split.supplies.push(*kind);
-        for (lamps, output) in circuits.iter().zip(&group.supplies[*kind].outputs) {
+        let used = circuits.iter().zip(&group.supplies[*kind].outputs).filter(|(lamps, _)| !lamps.is_empty());
+        for (lamps, output) in used {
             split.circuits.push(Circuit { lamps: lamps.clone(), supply, output: *output });
         }
     }

@@ -64,7 +64,8 @@ impl Editor<'_> {
     /// The text before a node on its line.
     fn before(&self, node: NodeId) -> &str {
         let before = self.text.get(..self.start(node)).unwrap_or("");
-        before.rfind('\n').map_or(before, |at| &before[at + 1..])
+        // A byte order mark is no indent.
+        before.rfind('\n').map_or(before, |at| &before[at + 1..]).trim_start_matches('\u{feff}')
     }
 
     fn put(&mut self, at: usize, text: String) {
@@ -175,24 +176,44 @@ impl Editor<'_> {
         Some(())
     }
 
+    /// Where the plan ends: before the line of an end marker, else at the end of the text.
+    fn plan_end(&self) -> usize {
+        let mut at = self.end(self.tree.root());
+        for line in self.text.get(at..).unwrap_or("").split_inclusive('\n') {
+            if line.trim_end() == "..." || line.starts_with("... ") {
+                return at;
+            }
+            at += line.len();
+        }
+        self.text.len()
+    }
+
     fn finish(mut self) -> String {
+        let end = self.plan_end();
+        // The plan's own line ends.
+        let lines = |text: &str| match self.text.contains("\r\n") {
+            true => text.replace('\n', "\r\n"),
+            false => text.to_owned(),
+        };
         // Stable: what was put at one place stays in order.
         self.edits.sort_by_key(|edit| edit.start);
         let mut out = String::with_capacity(self.text.len() + 1024);
         let mut done = 0;
         for edit in &self.edits {
             out.push_str(self.text.get(done..edit.start).unwrap_or(""));
-            out.push_str(&edit.text);
+            out.push_str(&lines(&edit.text));
             done = done.max(edit.end);
         }
-        out.push_str(self.text.get(done..).unwrap_or(""));
+        let end = end.max(done);
+        out.push_str(self.text.get(done..end).unwrap_or(""));
         if !self.tail.is_empty() {
             if !out.ends_with('\n') {
-                out.push('\n');
+                out.push_str(&lines("\n"));
             }
-            out.push('\n');
-            out.push_str(&self.tail);
+            out.push_str(&lines("\n"));
+            out.push_str(&lines(&self.tail));
         }
+        out.push_str(self.text.get(end..).unwrap_or(""));
         out
     }
 }

@@ -57,7 +57,7 @@ impl Sizer<'_> {
         let mut allowances = vec![1.0; self.board.groups.len()];
         let mut more = 0;
         let mut budget = Budget::new();
-        let unfit = |unfit| Ok(TopologyResult { topology, rank: None, proposal: None, unfit: Some(unfit) });
+        let unfit = |unfit| Ok(TopologyResult { topology, rank: None, proposal: None, unfit: Some(unfit), note: None });
         for draft in 0..MOST_DRAFTS {
             let mut parts = match self.board.wired(topology, &allowances, more) {
                 Ok(parts) => parts,
@@ -65,7 +65,8 @@ impl Sizer<'_> {
             };
             match self.draft(&mut parts, &mut budget)? {
                 Drafted::Done(proposal) => {
-                    return Ok(TopologyResult { topology, rank: None, proposal: Some(*proposal), unfit: None });
+                    let note = same_as_star(topology, &parts);
+                    return Ok(TopologyResult { topology, rank: None, proposal: Some(*proposal), unfit: None, note });
                 }
                 Drafted::Overloaded(factors) => {
                     // A little more each time, since another split loses another share in its cables.
@@ -246,6 +247,14 @@ impl Sizer<'_> {
         }
         assumed
     }
+}
+
+/// Tells where a topology comes to the star: several luminaires, each alone on its circuit.
+fn same_as_star(topology: Topology, parts: &[Part]) -> Option<String> {
+    let mut circuits = parts.iter().flat_map(|part| &part.split.circuits);
+    let several = circuits.clone().nth(1).is_some();
+    (topology != Topology::Star && several && circuits.all(|circuit| circuit.lamps.len() == 1))
+        .then(|| "every circuit has one luminaire: the same as a star with an output for each luminaire".to_owned())
 }
 
 fn not_written(proposed: &Loaded) -> SizingError {
