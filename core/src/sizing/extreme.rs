@@ -3,7 +3,7 @@
 use super::limits::{above, below};
 use super::measure::{Built, work};
 use super::report::Extreme;
-use crate::analysis::{LuminaireState, NodeState};
+use crate::analysis::{LuminaireState, NodeState, OutputState};
 use crate::finding::WorkLine;
 use crate::layout::NodeRef;
 use std::collections::BTreeMap;
@@ -23,6 +23,15 @@ impl Built<'_> {
         })?;
         let state = &self.solution.luminaires[l].node;
         Some(Extreme { luminaire: id(l).0.clone(), value: value(state)?, work: self.way(l, state) })
+    }
+
+    /// The luminaire with the most volts without load.
+    pub(super) fn no_load(&self) -> Option<Extreme> {
+        let mut extreme = self.extreme(|_, state| state.node.no_load_volts, |node| node.no_load_volts)?;
+        // Without current nothing is lost on the way.
+        extreme.work.retain(|line| line.name.starts_with("volts of") && line.name.ends_with("without load"));
+        extreme.work.push(work("volts at the luminaire without load", extreme.value, "V", "no current, no drop"));
+        Some(extreme)
     }
 
     /// The arithmetic of a luminaire's volts: the output's volts, then amps times ohms of each segment on the way of the
@@ -62,7 +71,14 @@ impl Built<'_> {
             if let Some(volts) = self.solution.supplies[supply].outputs[output].volts
                 && volts != kind.volts.si()
             {
-                lines.push(work(format!("volts of {name} under load"), volts, "V", "its source resistance"));
+                let amps = |state: &OutputState| state.amps.unwrap_or(0.0);
+                let outputs = &self.solution.supplies[supply].outputs;
+                let (own, all) = (amps(&outputs[output]), outputs.iter().map(amps).sum::<f64>());
+                let source = kind.source_resistance.map_or(0.0, |ohms| ohms.si());
+                let common = self.layout.supplies[supply].kind.common_resistance.map_or(0.0, |ohms| ohms.si());
+                let from =
+                    format!("without load, less {own} A x {source} ohm and {all} A of all outputs x {common} ohm");
+                lines.push(work(format!("volts of {name} under load"), volts, "V", from));
             }
             lines.push(work(format!("volts of {name} without load"), kind.volts.si(), "V", "its type"));
         }

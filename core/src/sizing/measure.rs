@@ -6,15 +6,16 @@ use super::draft::{Board, Part};
 use super::limits::above;
 use super::name::Named;
 use super::path::distance_m;
-use super::report::{CableLength, Proposal, ProposedOutput, ProposedRun, ProposedSupply};
+use super::report::{CableLength, Proposal, ProposedNode, ProposedOutput, ProposedRun, ProposedSupply};
 use super::request::Weights;
 use super::trench::trench_m;
 use crate::analysis::{Case, LuminaireState, Solution, SupplyState, conductor_temperature_c};
 use crate::finding::WorkLine;
-use crate::layout::Layout;
+use crate::layout::{Layout, PointM, SpliceType};
 use crate::plan::model::{OutputCurrent, Stranding};
-use crate::plan::scalar::Conductor;
+use crate::plan::scalar::{Conductor, Id};
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// A draft as a plan: its layout and the solved network.
 pub(super) struct Built<'a> {
@@ -116,6 +117,7 @@ impl<'a> Built<'a> {
         Some(Proposal {
             supplies,
             runs,
+            nodes: self.nodes(),
             junctions: self.layout.junctions.len(),
             splices,
             cable_m,
@@ -124,7 +126,7 @@ impl<'a> Built<'a> {
             lowest: self.extreme(|l, state| relative(l, state).map(|share| -share), |node| node.volts)?,
             highest: self.extreme(relative, |node| node.volts)?,
             largest_drop: self.extreme(|_, state| state.node.drop_percent, |node| node.drop_percent)?,
-            no_load: self.extreme(|_, state| state.node.no_load_volts, |node| node.no_load_volts)?,
+            no_load: self.no_load()?,
             cost,
             work: lines,
             findings: Vec::new(),
@@ -132,6 +134,20 @@ impl<'a> Built<'a> {
             minimal: true,
             plan,
         })
+    }
+
+    /// Supplies, junctions and luminaires with their places.
+    fn nodes(&self) -> Vec<ProposedNode> {
+        let node = |id: &Id, at: Option<PointM>, splice: Option<&Arc<SpliceType>>| ProposedNode {
+            id: id.0.clone(),
+            x_m: at.map(|at| at.x_m),
+            y_m: at.map(|at| at.y_m),
+            splice_ohm: splice.and_then(|splice| splice.resistance).map(|resistance| resistance.si()),
+        };
+        let supplies = self.layout.supplies.iter().map(|s| node(&s.id, s.at, None));
+        let junctions = self.layout.junctions.iter().map(|j| node(&j.id, j.at, j.splice.as_ref()));
+        let luminaires = self.layout.luminaires.iter().map(|l| node(&l.id, l.at, l.splice.as_ref()));
+        supplies.chain(junctions).chain(luminaires).collect()
     }
 
     fn runs(&self) -> Vec<ProposedRun> {

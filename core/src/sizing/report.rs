@@ -82,6 +82,8 @@ pub struct Proposal {
     pub supplies: Vec<ProposedSupply>,
     /// Its runs.
     pub runs: Vec<ProposedRun>,
+    /// Where its nodes are.
+    pub nodes: Vec<ProposedNode>,
     /// Number of junctions.
     pub junctions: usize,
     /// One at each luminaire and one at each junction.
@@ -149,6 +151,20 @@ pub struct ProposedOutput {
     pub circuit_limit_a: f64,
     /// Luminaires on it.
     pub luminaires: usize,
+}
+
+/// A node of a proposal: what straight lengths, trench and splices can be worked out from.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub struct ProposedNode {
+    /// Its id.
+    pub id: String,
+    /// To the right, m.
+    pub x_m: Option<f64>,
+    /// Upwards, m.
+    pub y_m: Option<f64>,
+    /// Resistance of its splice in one pole, ohm, where it is stated; else it is taken to have none.
+    pub splice_ohm: Option<f64>,
 }
 
 /// A run of a proposal.

@@ -87,7 +87,10 @@ impl Bench {
 pub(super) fn predicted(layout: &Layout, solution: &Solution, measured: &Measured) -> Option<f64> {
     match *measured {
         Measured::Volts { node, .. } => volts(solution, node),
-        Measured::OutputAmps { supply, output, .. } => solution.supplies.get(supply)?.outputs.get(output)?.amps,
+        Measured::OutputAmps { supply, output, .. } => {
+            // A clamp shows no sign, so that what flows back into an output reads like what it gives.
+            solution.supplies.get(supply)?.outputs.get(output)?.amps.map(f64::abs)
+        }
         Measured::RunAmps { run, .. } => {
             let start = layout.runs.get(run)?.segments.first()?.from;
             match solution.segments.get(run)?.first()?.amps {

@@ -265,8 +265,15 @@ impl<'a> Search<'a> {
             columns.push(moved.predictions.iter().zip(&at.predictions).map(|(m, p)| (m - p) / step).collect());
         }
         for (index, mains) in self.mains.iter().enumerate() {
+            // What a fault turns round or cuts off, the mains move the other way or not at all.
+            let share = |planned: f64, now: f64| match () {
+                () if now * planned < 0.0 => -1.0,
+                () if now.abs() <= 1e-6 * planned.abs() => 0.0,
+                () => 1.0,
+            };
+            let observations = self.readings.observed.observations.iter().zip(&at.predictions);
             let mut column: Vec<f64> =
-                self.readings.observed.observations.iter().map(|o| o.mains_slopes[index]).collect();
+                observations.map(|(o, now)| o.mains_slopes[index] * share(o.planned, *now)).collect();
             column.resize(self.read.len(), 0.0);
             column[self.readings.observed.observations.len() + index] = mains.nominal_volts;
             columns.push(column);

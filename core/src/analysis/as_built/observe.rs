@@ -284,12 +284,12 @@ impl Tolerances {
             // A node's own output is not followed here: a plan is nearly always of one kind, else AC is the wider.
             _ => layout.supplies.iter().all(|supply| supply.kind.output_current == OutputCurrent::Dc),
         };
-        if dc { self.dc.of_reading(volts) } else { self.ac.of_reading(volts) }
+        at_least_a_digit(if dc { self.dc.of_reading(volts) } else { self.ac.of_reading(volts) })
     }
 
     /// What a reading of amps may be off by.
     pub(super) fn amps(&self, amps: f64) -> f64 {
-        self.amps.of_reading(amps)
+        at_least_a_digit(self.amps.of_reading(amps))
     }
 
     /// What a reading of the mains may be off by.
@@ -325,4 +325,10 @@ pub(super) fn imagined_run_amps(run: usize) -> Measured {
 /// As above, of the mains of a supply.
 pub(super) fn imagined_mains(supply: usize) -> Measured {
     Measured::InputVolts { supply, volts: Voltage::from_si(0.0) }
+}
+
+/// A share of a reading of nothing is nothing, and no instrument is exact: then half of its last digit, taken as 0.01.
+/// Common practice, no source.
+fn at_least_a_digit(tolerance: f64) -> f64 {
+    if tolerance > 0.0 { tolerance } else { 0.005 }
 }

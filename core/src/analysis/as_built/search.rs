@@ -6,6 +6,7 @@ use super::fit::{Fit, Readings, fit};
 use super::observe::Observed;
 use super::{Diagnosis, Outcome, further, verdict, words};
 use crate::layout::{Layout, NodeRef};
+use crate::plan::model::OutputCurrent;
 
 /// Suspects that are kept; the rest are counted.
 const MOST_SUSPECTS: usize = 400;
@@ -140,6 +141,14 @@ fn faults(layout: &Layout, observed: &Observed) -> Vec<Fault> {
         return polarity(layout);
     }
     let mut all = wrong_outputs(layout);
+    // Swapped poles before luminaires that block the reverse current read as an open conductor or a dead lamp does,
+    // unless volts are read behind them.
+    if layout.supplies.iter().any(|supply| supply.kind.output_current == OutputCurrent::Dc) {
+        let blocks = |fault: &Fault| {
+            matches!(fault, Fault::Reversed { blocked: true, .. } | Fault::ReversedLeads { blocked: true, .. })
+        };
+        all.extend(polarity(layout).into_iter().filter(blocks));
+    }
     let luminaires = 0..layout.luminaires.len();
     let segments = || {
         let of_run = |(run, cable): (usize, &crate::layout::Run)| (0..cable.segments.len()).map(move |s| (run, s));

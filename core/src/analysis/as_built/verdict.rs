@@ -136,13 +136,20 @@ pub(super) fn without_fault(layout: &Layout, observed: &Observed, diagnosis: &mu
         };
         diagnosis.suspects.push(mains(layout, supply, nominal, comparison.read, comparison.tolerance));
     }
+    // The mains have their nominal volts whatever the plan is.
+    let of_work = || observed.comparisons.iter().filter(|comparison| comparison.quantity != Quantity::InputVolts);
+    let without = of_work().filter(|comparison| comparison.computed.is_none()).count();
     diagnosis.outcome = if !diagnosis.suspects.is_empty() {
         Outcome::Located
-    } else if observed.comparisons.iter().all(|comparison| comparison.computed.is_none()) {
+    } else if without > 0 && without == of_work().count() {
         Outcome::NotCompared
     } else {
         Outcome::WithinTolerance
     };
+    if without > 0 {
+        let note = format!("The plan has no computed value for {without} of the readings: they are not compared.");
+        diagnosis.notes.push(note);
+    }
     state(diagnosis);
 }
 
