@@ -4,3 +4,4 @@ mod closed_forms;
 mod faults;
 mod networks;
 mod seeded;
+mod told;

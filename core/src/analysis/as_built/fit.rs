@@ -266,10 +266,14 @@ impl<'a> Search<'a> {
         }
         for (index, mains) in self.mains.iter().enumerate() {
             // What a fault turns round or cuts off, the mains move the other way or not at all.
-            let share = |planned: f64, now: f64| match () {
-                () if now * planned < 0.0 => -1.0,
-                () if now.abs() <= 1e-6 * planned.abs() => 0.0,
-                () => 1.0,
+            let share = |planned: f64, now: f64| {
+                if now * planned < 0.0 {
+                    -1.0
+                } else if now.abs() <= 1e-6 * planned.abs() {
+                    0.0
+                } else {
+                    1.0
+                }
             };
             let observations = self.readings.observed.observations.iter().zip(&at.predictions);
             let mut column: Vec<f64> =
