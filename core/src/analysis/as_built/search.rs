@@ -5,7 +5,7 @@ use super::fault::{Fault, behind, meeting};
 use super::fit::{Fit, Readings, fit};
 use super::observe::Observed;
 use super::{Diagnosis, Outcome, further, verdict, words};
-use crate::layout::{Layout, NodeRef};
+use crate::layout::{Layout, Measured, NodeRef};
 use crate::plan::model::OutputCurrent;
 
 /// Suspects that are kept; the rest are counted.
@@ -64,10 +64,20 @@ pub(super) fn diagnose(
         found.truncate(MOST_SUSPECTS);
     }
     diagnosis.suspects = found.iter().map(|fit| words::suspect(layout, observed, &readings, bench, fit)).collect();
+    // Where a current may turn round, the search looks on the side of the planned direction alone.
+    let clamped = observed
+        .observations
+        .iter()
+        .any(|o| matches!(o.measured, Measured::RunAmps { run, .. } if behind(layout, run, 0).is_none()));
+    if clamped {
+        let note =
+            "A clamp shows no direction, and the current in a loop may turn round: no place is named for certain.";
+        diagnosis.notes.push(note.to_owned());
+    }
     diagnosis.outcome = match found.as_slice() {
         [] if complete => Outcome::Unexplained,
         [] => Outcome::Undetermined,
-        _ if single && complete && verdict::is_one_place(layout, observed, &found) => Outcome::Located,
+        _ if single && complete && !clamped && verdict::is_one_place(layout, observed, &found) => Outcome::Located,
         _ => Outcome::Undetermined,
     };
     if !found.is_empty() {
