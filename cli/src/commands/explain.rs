@@ -8,19 +8,15 @@ use lintern_core::check::applied_limits;
 use lintern_core::engine::RuleDescription;
 use lintern_core::plan::load;
 use lintern_core::plan::scalar::Date;
-use lintern_core::repository::Repository;
 use lintern_core::settings::shown;
 use std::fmt::Write as _;
 
 pub fn run(args: &Explain) -> Exit {
     let mut setup = Setup::new();
     let path = args.plan.as_ref().unwrap_or(&args.path);
-    let repository = match Repository::of(path) {
+    let repository = match super::repository(path) {
         Ok(repository) => repository,
-        Err(error) => {
-            eprintln!("lintern: can't open {}: {error}", path.display());
-            return Exit::NotChecked;
-        }
+        Err(exit) => return exit,
     };
     let rules = setup.repository(&repository);
     let modules = setup.modules(&rules);

@@ -9,7 +9,10 @@ pub mod schema;
 mod setup;
 pub mod size;
 pub mod solve;
+mod write;
 
+use lintern_core::plan::{Loaded, load};
+use lintern_core::repository::Repository;
 use std::io::{self, IsTerminal, Write};
 use std::path::Path;
 
@@ -27,17 +30,23 @@ pub enum Exit {
     NoPlan = 3,
 }
 
-/// Writes a file whole or not at all: a new one beside it takes its place, with its permissions. Where the path is a
-/// symbolic link, the file that it leads to is written.
-fn write_file(path: &Path, bytes: &[u8]) -> io::Result<()> {
-    let target = path.canonicalize()?;
-    let folder = target.parent().ok_or(io::ErrorKind::NotFound)?;
-    let mut file = tempfile::NamedTempFile::new_in(folder)?;
-    file.write_all(bytes)?;
-    file.as_file().set_permissions(std::fs::metadata(&target)?.permissions())?;
-    file.as_file().sync_all()?;
-    file.persist(&target).map_err(|error| error.error)?;
-    Ok(())
+/// The repository of a path; says why where there is none.
+fn repository(path: &Path) -> Result<Repository, Exit> {
+    Repository::of(path).map_err(|error| {
+        eprintln!("lintern: can't open {}: {error}", path.display());
+        Exit::NotChecked
+    })
+}
+
+/// A plan that could be read, with its repository; says what is wrong with another.
+fn plan(path: &Path) -> Result<(Repository, Loaded), Exit> {
+    let repository = repository(path)?;
+    let loaded = load(&repository, path);
+    if loaded.layout.is_none() {
+        eprint!("{}", crate::output::terminal::diagnostics(&loaded.diagnostics, &loaded.sources, style()));
+        return Err(Exit::NotChecked);
+    }
+    Ok((repository, loaded))
 }
 
 /// Writes to standard output. A reader that has gone away (`lintern check | head`) is no error.

@@ -1,26 +1,17 @@
 //! `lintern readings`.
 
-use super::{Exit, print, style};
+use super::{Exit, print};
 use crate::args::{Format, Readings};
 use crate::output;
 use lintern_core::analysis::as_built::{self, Outcome};
-use lintern_core::plan;
-use lintern_core::repository::Repository;
 use std::collections::BTreeSet;
 
 pub fn run(args: &Readings) -> Exit {
-    let repository = match Repository::of(&args.plan) {
-        Ok(repository) => repository,
-        Err(error) => {
-            eprintln!("lintern: can't open {}: {error}", args.plan.display());
-            return Exit::NotChecked;
-        }
+    let loaded = match super::plan(&args.plan) {
+        Ok((_, loaded)) => loaded,
+        Err(exit) => return exit,
     };
-    let loaded = plan::load(&repository, &args.plan);
-    let Some(layout) = &loaded.layout else {
-        eprint!("{}", output::terminal::diagnostics(&loaded.diagnostics, &loaded.sources, style()));
-        return Exit::NotChecked;
-    };
+    let Some(layout) = &loaded.layout else { return Exit::NotChecked };
     let Some(result) = as_built::examine(layout) else {
         eprintln!(
             "lintern: {} has no `readings`: add what was read, like `readings: {{ taken: [{{ at: L1, volts: 11.6 V }}] }}`",

@@ -1,20 +1,19 @@
 //! `lintern remedy PLAN`.
 
 use super::setup::Setup;
-use super::{Exit, print, style, write_file};
+use super::{Exit, print, style, write};
 use crate::args::{Format, Remedy};
 use crate::output::{escape, remedy as output, terminal};
 use lintern_core::check::{CheckError, PlanReport, check};
-use lintern_core::plan::load;
 use lintern_core::plan::scalar::Date;
 use lintern_core::remedy::{Effort, Remedies, search};
-use lintern_core::repository::{Repository, sha256_hex};
+use lintern_core::repository::sha256_hex;
 
 pub fn run(args: &Remedy) -> Exit {
     let mut setup = Setup::new();
-    let repository = match Repository::of(&args.plan) {
-        Ok(repository) => repository,
-        Err(error) => return fails(&format!("can't open {}: {error}", args.plan.display())),
+    let (repository, loaded) = match super::plan(&args.plan) {
+        Ok(opened) => opened,
+        Err(exit) => return exit,
     };
     let rules = setup.repository(&repository);
     for error in &setup.errors {
@@ -26,11 +25,8 @@ pub fn run(args: &Remedy) -> Exit {
     }
     let modules = setup.modules(&rules);
     let options = rules.options(args.as_of.unwrap_or_else(|| Date(jiff::ZonedDateTime::now().date())));
-    let mut report = check(load(&repository, &args.plan), &modules, &options);
-    let Some(layout) = &report.loaded.layout else {
-        eprint!("{}", terminal::diagnostics(&report.loaded.diagnostics, &report.loaded.sources, style()));
-        return Exit::NotChecked;
-    };
+    let mut report = check(loaded, &modules, &options);
+    let Some(layout) = &report.loaded.layout else { return Exit::NotChecked };
     if let Some(CheckError::Module(problem)) = report.errors.first() {
         return fails(problem);
     }
@@ -63,7 +59,7 @@ fn apply(args: &Remedy, report: &PlanReport, remedies: &Remedies, number: usize)
         Ok(_) => return fails("the plan was changed by someone else in the meantime; nothing is written"),
         Err(error) => return fails(&format!("can't read {}: {error}", args.plan.display())),
     }
-    match write_file(&args.plan, cure.text.as_bytes()) {
+    match write::over(&args.plan, cure.text.as_bytes()) {
         Ok(()) => {
             print(&escape::terminal(&format!("{}: {}\n", report.loaded.file, cure.summary)));
             Exit::Clean

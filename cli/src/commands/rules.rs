@@ -47,10 +47,7 @@ pub fn run(args: &args::Rules) -> Exit {
                     })
                 })
                 .collect();
-            let mut text =
-                serde_json::to_string_pretty(&json!({ "format": 1, "rules": rules })).expect("plain data serializes");
-            text.push('\n');
-            text
+            crate::output::pretty(&json!({ "format": 1, "rules": rules }))
         }
     });
     for error in &setup.errors {

@@ -1,23 +1,18 @@
 //! `lintern size`.
 
 use super::setup::Setup;
-use super::{Exit, print, style};
+use super::{Exit, print, style, write};
 use crate::args::{Format, Size};
 use crate::output;
 use lintern_core::plan::load;
 use lintern_core::plan::scalar::Date;
-use lintern_core::repository::Repository;
 use lintern_core::sizing::{self, Proposal, Request, Rules, Sizing, SizingError, Weights};
-use std::io::Write as _;
 use std::path::Path;
 
 pub fn run(args: &Size) -> Exit {
-    let repository = match Repository::of(&args.plan) {
+    let repository = match super::repository(&args.plan) {
         Ok(repository) => repository,
-        Err(error) => {
-            eprintln!("lintern: can't open {}: {error}", args.plan.display());
-            return Exit::NotChecked;
-        }
+        Err(exit) => return exit,
     };
     let as_of = args.as_of.unwrap_or_else(|| Date(jiff::ZonedDateTime::now().date()));
     let loaded = load(&repository, &args.plan);
@@ -61,7 +56,7 @@ pub fn run(args: &Size) -> Exit {
             );
             return Exit::NotChecked;
         }
-        if let Err(error) = write_new(path, &proposal.plan) {
+        if let Err(error) = write::new(path, &proposal.plan) {
             eprintln!("lintern: can't write {}: {error}", path.display());
             return Exit::NotChecked;
         }
@@ -95,28 +90,10 @@ fn chosen<'a>(args: &Size, sizing: &'a Sizing) -> Option<(sizing::Topology, &'a 
     Some((result.topology, result.proposal.as_ref()?))
 }
 
-/// The folder that a file stands in.
-fn folder(path: &Path) -> &Path {
-    path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."))
-}
-
 /// Whether two files stand in one folder.
 fn beside(a: &Path, b: &Path) -> bool {
-    match (folder(a).canonicalize(), folder(b).canonicalize()) {
+    match (write::folder(a).canonicalize(), write::folder(b).canonicalize()) {
         (Ok(a), Ok(b)) => a == b,
         _ => false,
     }
-}
-
-/// Writes a file that does not exist yet: beside its place first, then linked to it, so that there is never half of it.
-fn write_new(path: &Path, text: &str) -> std::io::Result<()> {
-    let name = path.file_name().ok_or_else(|| std::io::Error::other("it is no file name"))?;
-    let part = folder(path).join(format!(".{}.{}.part", name.to_string_lossy(), std::process::id()));
-    let mut file = std::fs::File::create_new(&part)?;
-    let written = file.write_all(text.as_bytes()).and_then(|()| file.sync_all());
-    drop(file);
-    // Unlike a renaming, a link never replaces what is there.
-    let linked = written.and_then(|()| std::fs::hard_link(&part, path));
-    let removed = std::fs::remove_file(&part);
-    linked.and(removed)
 }

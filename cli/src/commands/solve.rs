@@ -1,26 +1,17 @@
 //! `lintern solve`.
 
-use super::{Exit, print, style};
+use super::{Exit, print};
 use crate::args::{Format, Solve};
 use crate::output;
 use lintern_core::analysis::network;
-use lintern_core::plan;
-use lintern_core::repository::Repository;
 use std::collections::BTreeSet;
 
 pub fn run(args: &Solve) -> Exit {
-    let repository = match Repository::of(&args.plan) {
-        Ok(repository) => repository,
-        Err(error) => {
-            eprintln!("lintern: can't open {}: {error}", args.plan.display());
-            return Exit::NotChecked;
-        }
+    let loaded = match super::plan(&args.plan) {
+        Ok((_, loaded)) => loaded,
+        Err(exit) => return exit,
     };
-    let loaded = plan::load(&repository, &args.plan);
-    let Some(layout) = &loaded.layout else {
-        eprint!("{}", output::terminal::diagnostics(&loaded.diagnostics, &loaded.sources, style()));
-        return Exit::NotChecked;
-    };
+    let Some(layout) = &loaded.layout else { return Exit::NotChecked };
     let solution = network::solve(layout, args.case.into());
     let assumptions: BTreeSet<&String> = layout.assumptions.iter().chain(&solution.assumptions).collect();
     let assumptions: Vec<String> = assumptions.into_iter().cloned().collect();

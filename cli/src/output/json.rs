@@ -103,9 +103,7 @@ pub fn render(run: &Run) -> String {
         summary: &run.summary,
         caution: super::CAUTION,
     };
-    let mut text = serde_json::to_string_pretty(&document).expect("plain data serializes");
-    text.push('\n');
-    text
+    super::pretty(&document)
 }
 
 fn plan<'a>(report: &'a PlanReport, run: &Run) -> Plan<'a> {

@@ -52,6 +52,16 @@ pub struct RunError {
     pub sources: Sources,
 }
 
+/// A document as JSON, with a line end.
+///
+/// # Panics
+/// Never: serialization fails only for maps whose keys are no texts, and no document has one.
+pub fn pretty(document: &impl Serialize) -> String {
+    let mut text = serde_json::to_string_pretty(document).expect("documents are plain data");
+    text.push('\n');
+    text
+}
+
 /// Counts over all plans.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 pub struct Summary {

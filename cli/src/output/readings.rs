@@ -53,9 +53,7 @@ pub fn json(file: &str, layout: &Layout, result: &AsBuilt, assumptions: &[String
         assumptions,
         caution: format!("{LIVE} {CAUTION}"),
     };
-    let mut text = serde_json::to_string_pretty(&document).expect("plain data serializes");
-    text.push('\n');
-    text
+    super::pretty(&document)
 }
 
 fn day(layout: &Layout) -> Option<String> {

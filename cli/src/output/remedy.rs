@@ -103,9 +103,7 @@ pub fn json(report: &PlanReport, remedies: &Remedies, as_of: Date) -> String {
         checks: remedies.checks,
         caution: CAUTION,
     };
-    let mut text = serde_json::to_string_pretty(&document).expect("plain data serializes");
-    text.push('\n');
-    text
+    super::pretty(&document)
 }
 
 /// Why there is no cure, in words.
@@ -113,11 +111,13 @@ fn reason(reason: NoCure) -> String {
     match reason {
         NoCure::NotComputed => "no change is computed for this sort of finding".to_owned(),
         NoCure::NoneHelps(tried) => {
-            format!("none of {tried} changes that were tried cures it without raising another finding")
+            format!(
+                "nothing that was tried ({tried} changes and solved networks) cures it without raising another finding"
+            )
         }
         NoCure::Stopped(tried) => {
             format!(
-                "the search was stopped after {tried} changes, to bound the work; `--rule` looks further for one rule"
+                "the search was stopped after {tried} changes and solved networks, to bound the work; `--rule` looks further for one rule"
             )
         }
     }

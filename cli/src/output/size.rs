@@ -24,9 +24,7 @@ struct Document<'a> {
 /// The JSON document, with a line end.
 pub fn json(file: &str, as_of: Date, sizing: &Sizing) -> String {
     let document = Document { format: 1, file, as_of: as_of.to_string(), sizing, caution: CAUTION };
-    let mut text = serde_json::to_string_pretty(&document).expect("plain data serializes");
-    text.push('\n');
-    text
+    super::pretty(&document)
 }
 
 /// The comparison for people, with the details of one proposal.

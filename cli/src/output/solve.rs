@@ -83,9 +83,7 @@ pub fn json(file: &str, layout: &Layout, solution: &Solution, assumptions: &[Str
         unsolved,
         caution: CAUTION,
     };
-    let mut text = serde_json::to_string_pretty(&document).expect("plain data serializes");
-    text.push('\n');
-    text
+    super::pretty(&document)
 }
 
 /// The conductor temperature of a case, °C. Where the convention differs by conductor system and the plan mixes

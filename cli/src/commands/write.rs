@@ -1,0 +1,35 @@
+//! Files are written whole or not at all.
+
+use std::io::{self, Write as _};
+use std::path::Path;
+
+/// Writes over a file: a new one beside it takes its place, with its permissions. Where the path is a
+/// symbolic link, the file that it leads to is written.
+pub fn over(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    let target = path.canonicalize()?;
+    let folder = target.parent().ok_or(io::ErrorKind::NotFound)?;
+    let mut file = tempfile::NamedTempFile::new_in(folder)?;
+    file.write_all(bytes)?;
+    file.as_file().set_permissions(std::fs::metadata(&target)?.permissions())?;
+    file.as_file().sync_all()?;
+    file.persist(&target).map_err(|error| error.error)?;
+    Ok(())
+}
+
+/// The folder that a file stands in.
+pub fn folder(path: &Path) -> &Path {
+    path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."))
+}
+
+/// Writes a file that does not exist yet: beside its place first, then linked to it, so that there is never half of it.
+pub fn new(path: &Path, text: &str) -> io::Result<()> {
+    let name = path.file_name().ok_or_else(|| io::Error::other("it is no file name"))?;
+    let part = folder(path).join(format!(".{}.{}.part", name.to_string_lossy(), std::process::id()));
+    let mut file = std::fs::File::create_new(&part)?;
+    let written = file.write_all(text.as_bytes()).and_then(|()| file.sync_all());
+    drop(file);
+    // Unlike a renaming, a link never replaces what is there.
+    let linked = written.and_then(|()| std::fs::hard_link(&part, path));
+    let removed = std::fs::remove_file(&part);
+    linked.and(removed)
+}
