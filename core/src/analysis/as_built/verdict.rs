@@ -209,6 +209,9 @@ pub(super) fn state(diagnosis: &mut Diagnosis) {
         Outcome::Undetermined if diagnosis.suspects.is_empty() => {
             "no fault that could be tried explains the readings".to_owned()
         }
+        Outcome::Undetermined if diagnosis.suspects.len() == 1 => {
+            format!("this explains the readings, and it is not certain that nothing else does: {}", phrases(1))
+        }
         Outcome::Undetermined => format!("the readings do not tell apart: {}", phrases(NAMED)),
         Outcome::Unexplained => "no single fault, and no pair that was tried, explains all readings".to_owned(),
     };
