@@ -533,12 +533,11 @@ pub struct Records {
 }
 
 impl Layout {
-    /// Whether lengths are shown in feet: by the grid, else by the code.
+    /// Whether lengths are shown in feet: by the grid, else where the conductors are of AWG sizes.
     pub fn is_in_feet(&self) -> bool {
-        let nec = [Code::Nec2017, Code::Nec2020, Code::Nec2023, Code::Nec2026];
         match self.grid {
             Some(grid) => grid == Grid::Ft,
-            None => self.project.code.is_some_and(|code| nec.contains(&code)),
+            None => self.runs.iter().any(|run| matches!(run.cable.conductor, Some(Conductor::Awg(_)))),
         }
     }
 

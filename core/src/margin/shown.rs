@@ -7,10 +7,9 @@ use super::search::{Budget, Trial, UsedUp, Way};
 use crate::finding::WorkLine;
 use crate::layout::Layout;
 use crate::plan::model::Grid;
+use crate::plan::quantity::METRES_PER_FOOT;
 use crate::plan::scalar::Conductor;
 
-/// Metres in a foot, exact.
-const METRES_PER_FOOT: f64 = 0.3048;
 /// Most decimals of a length.
 const MOST_DECIMALS: usize = 9;
 

@@ -3,11 +3,11 @@
 use super::desk::Desk;
 use super::goal::Goal;
 use super::path::Way;
-use super::{Proposal, Sort, line, types};
+use super::{Proposal, Sort, types};
 use crate::analysis::conductor::larger_sizes;
 use crate::analysis::network::{Bench, Tweak};
 use crate::analysis::{Case, Solution};
-use crate::finding::{Finding, WorkLine};
+use crate::finding::Finding;
 use crate::layout::{CableType, NodeRef};
 use crate::plan::scalar::{Conductor, Id};
 use crate::whatif::Change;
@@ -84,10 +84,10 @@ impl Thicker {
         let mut layout = desk.layout.clone();
         let mut larger: Vec<bool> = Vec::with_capacity(layout.runs.len());
         for run in &mut layout.runs {
-            let kind = in_size(&run.cable, step);
-            larger.push(kind.is_some());
-            if let Some((kind, _)) = kind {
-                run.cable = Arc::new(kind);
+            let size = larger_size(&run.cable, step);
+            larger.push(size.is_some());
+            if let Some(size) = size {
+                run.cable = Arc::new(types::cable_in_size(desk, &run.cable, size).0);
             }
         }
         larger.contains(&true).then(|| {
@@ -108,12 +108,9 @@ impl Thicker {
     }
 }
 
-/// A cable in a size that is `step` + 1 sizes larger. What the maker states of its own size is left out.
-fn in_size(cable: &CableType, step: usize) -> Option<(CableType, Conductor)> {
-    let size = *larger_sizes(cable.conductor?, cable.stranding).get(step)?;
-    let kind =
-        CableType { conductor: Some(size), resistance: None, resistance_at: None, ampacity: None, ..cable.clone() };
-    Some((kind, size))
+/// The size that is `step` + 1 sizes larger.
+fn larger_size(cable: &CableType, step: usize) -> Option<Conductor> {
+    larger_sizes(cable.conductor?, cable.stranding).get(step).copied()
 }
 
 /// The smallest sets of whole runs on the way that meet the goal: each single run that does, or else the runs that
@@ -192,8 +189,7 @@ fn first_segments(desk: &Desk, way: &Way, thick: &Thicker, step: usize, goal: &G
         let (from, to) = (desk.layout.node_name(ends.0), desk.layout.node_name(ends.1));
         summary.push(format!("lay {} from {from} to {to} in {size}", cable.id));
     }
-    let work = resistance_work(desk, &tweaks[..enough]);
-    desk.proposal(Sort::Conductor, summary.join(", and "), changes, Some(goal), work)
+    desk.proposal(Sort::Conductor, summary.join(", and "), changes, Some(goal), Vec::new())
 }
 
 /// Makes the segments from `first` up to `end` of a run a run of its own; gives its id.
@@ -230,25 +226,7 @@ fn whole_runs(desk: &Desk, runs: &[usize], step: usize, goal: Option<&Goal>) -> 
         let was = cable.cable.conductor.map(|size| format!(" instead of {size}")).unwrap_or_default();
         summary.push(format!("lay {} in {size}{was}", cable.id));
     }
-    let thick = thicker(desk).get(step)?;
-    let tweaks: Vec<Tweak> = runs.iter().flat_map(|run| thick.run(*run)).collect();
-    desk.proposal(Sort::Conductor, summary.join(", and "), changes, goal, resistance_work(desk, &tweaks))
-}
-
-/// Resistance of the loops that change, before and after.
-fn resistance_work(desk: &Desk, tweaks: &[Tweak]) -> Vec<WorkLine> {
-    const SHOWN: usize = 12;
-    let mut work = Vec::new();
-    for tweak in tweaks.iter().take(SHOWN) {
-        let &Tweak::Ohms { run, segment, ohms } = tweak else { continue };
-        let piece = &desk.layout.runs[run].segments[segment];
-        let (from, to) = (desk.layout.node_name(piece.from), desk.layout.node_name(piece.to));
-        let id = &desk.layout.runs[run].id;
-        let now = desk.solution().segments[run][segment].ohms;
-        work.push(line(format!("loop of {id} from {from} to {to} now"), now, "ohm", "plan"));
-        work.push(line(format!("loop of {id} from {from} to {to} then"), ohms, "ohm", "tables"));
-    }
-    work
+    desk.proposal(Sort::Conductor, summary.join(", and "), changes, goal, Vec::new())
 }
 
 /// Types in the new size that a proposal has named so far.
@@ -269,10 +247,10 @@ impl Sizes {
         if let Some(known) = self.known.get(&cable.name) {
             return Some(known.clone());
         }
-        let (_, size) = in_size(cable, step)?;
-        let (name, addition) = types::cable_in_size(desk, &cable.name, size);
+        let size = larger_size(cable, step)?;
+        let (kind, addition) = types::cable_in_size(desk, cable, size);
         changes.splice(0..0, addition);
-        self.known.insert(cable.name.clone(), (name.clone(), size));
-        Some((name, size))
+        self.known.insert(cable.name.clone(), (kind.name.clone(), size));
+        Some((kind.name, size))
     }
 }

@@ -149,16 +149,39 @@ impl<'a> Desk<'a> {
             loaded = self.with(&changes)?;
         }
         let layout = loaded.layout.as_ref()?;
+        let solution = solve(layout, Case::Judged);
         if let Some(goal) = goal {
-            let solution = solve(layout, Case::Judged);
             if !goal.met(&solution) {
                 return None;
             }
             work.splice(0..0, goal.work(self.layout, self.solution(), &solution));
         }
+        work.extend(self.changed_loops(layout, &solution));
         let cost = Cost::of(self.layout, layout, &changes);
         let text = crate::whatif::changed_text(self.loaded(), &changes).ok()?;
         Some(Proposal { sort, summary, changes, cost, work, text })
+    }
+
+    /// Loops of the plan that have another resistance after a change, with both resistances.
+    fn changed_loops(&self, after: &Layout, solution: &Solution) -> Vec<WorkLine> {
+        let loops = |layout: &Layout, solution: &Solution| {
+            let segments =
+                layout.runs.iter().zip(&solution.segments).flat_map(|(run, states)| run.segments.iter().zip(states));
+            let named = segments.map(|(s, state)| ((layout.node_name(s.from), layout.node_name(s.to)), state.ohms));
+            named.collect::<BTreeMap<(String, String), f64>>()
+        };
+        let then = loops(after, solution);
+        let mut work = Vec::new();
+        for (run, states) in self.layout.runs.iter().zip(&self.solution().segments) {
+            for (segment, state) in run.segments.iter().zip(states) {
+                let ends = (self.layout.node_name(segment.from), self.layout.node_name(segment.to));
+                let Some(&ohms) = then.get(&ends).filter(|ohms| **ohms != state.ohms) else { continue };
+                let name = format!("loop of {} from {} to {}", run.id, ends.0, ends.1);
+                work.push(super::line(format!("{name} now"), state.ohms, "ohm", "plan"));
+                work.push(super::line(format!("{name} then"), ohms, "ohm", "the changed plan"));
+            }
+        }
+        work
     }
 
     /// Checks a proposal with all rules.
@@ -211,13 +234,14 @@ impl<'a> Desk<'a> {
         let gone = unwaived(self.report).map(Key::of);
         let mut seen = BTreeSet::new();
         let gone: Vec<Key> = gone.filter(|key| !after_keys.contains(key) && seen.insert(key.clone())).collect();
-        let unsure = self.unsure(after, origins.len());
-        let hidden = unsure.iter().any(|(rule, _)| gone.iter().any(|key| key.rule == **rule));
-        (!hidden).then(|| (gone, unsure.into_iter().map(|(_, text)| text).collect()))
+        // Of a rule whose finding is gone no element may be left that it can no longer judge.
+        let undetermined = |report: &PlanReport, rule: &str| report.verdicts.get(rule).map(|v| v.undetermined);
+        let hidden = gone.iter().any(|key| undetermined(after, &key.rule) > undetermined(self.report, &key.rule));
+        (!hidden).then(|| (gone, self.unsure(after, origins.len())))
     }
 
     /// Rules that can judge fewer elements than before. A new element may lack what the element lacks that it is like.
-    fn unsure<'r>(&self, after: &'r PlanReport, new_elements: usize) -> Vec<(&'r String, String)> {
+    fn unsure(&self, after: &PlanReport, new_elements: usize) -> Vec<String> {
         let mut unsure = Vec::new();
         for (rule, verdict) in &after.verdicts {
             let before = self.report.verdicts.get(rule);
@@ -225,10 +249,8 @@ impl<'a> Desk<'a> {
             let allowed = if was > 0 { was + new_elements as u32 } else { 0 };
             if verdict.undetermined > allowed.max(was) {
                 let missing = verdict.missing.join("; ");
-                unsure.push((
-                    rule,
-                    format!("{rule} can't judge {} then, for want of {missing}", elements(verdict.undetermined - was)),
-                ));
+                let more = elements(verdict.undetermined - was);
+                unsure.push(format!("{rule} can't judge {more} then, for want of {missing}"));
             }
         }
         unsure

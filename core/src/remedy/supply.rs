@@ -9,10 +9,9 @@ use crate::finding::{Finding, WorkLine};
 use crate::layout::NodeRef;
 use crate::plan::quantity::{ApparentPower, Power};
 use crate::plan::scalar::{Rating, RouteStep};
+use crate::sizing::RATINGS_VA;
 use crate::whatif::Change;
 
-/// Ratings that supplies for outdoor lighting are made in, VA or W: common practice, no source.
-const RATINGS: [f64; 12] = [60.0, 75.0, 100.0, 150.0, 200.0, 300.0, 450.0, 600.0, 900.0, 1200.0, 1500.0, 1800.0];
 /// Ratings above the present one that are tried.
 const STEPS: usize = 3;
 /// Runs of one supply between which its load is split, at most.
@@ -47,9 +46,7 @@ fn load_work(desk: &Desk, supply: usize, finding: &Finding) -> Vec<WorkLine> {
 
 fn larger(desk: &Desk, supply: usize, goal: Option<&Goal>, work: &[WorkLine], proposals: &mut Vec<Proposal>) {
     let (id, kind) = (&desk.layout.supplies[supply].id, &desk.layout.supplies[supply].kind);
-    for other in
-        types::supplies_alike(desk, &kind.name, &["rating", "outputs", "common-resistance", "replaces", "house"])
-    {
+    for other in types::supplies_alike(desk, kind) {
         let changes = vec![Change::Supply { supply: id.clone(), kind: other.clone() }];
         let summary = format!("take type {other} for {id}");
         proposals.extend(desk.proposal(Sort::Rating, summary, changes, goal, work.to_vec()));
@@ -59,7 +56,7 @@ fn larger(desk: &Desk, supply: usize, goal: Option<&Goal>, work: &[WorkLine], pr
         Rating::Apparent(va) => va.si(),
         Rating::Real(w) => w.si(),
     };
-    for &next in RATINGS.iter().filter(|next| **next > number).take(STEPS) {
+    for &next in RATINGS_VA.iter().filter(|next| **next > number).take(STEPS) {
         let (rating, unit) = match rating {
             Rating::Apparent(_) => (ApparentPower::new(next, "VA").map(Rating::Apparent), "VA"),
             Rating::Real(_) => (Power::new(next, "W").map(Rating::Real), "W"),

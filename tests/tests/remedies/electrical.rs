@@ -67,6 +67,23 @@ fn a_cure_that_gives_a_new_run_the_fault_of_the_old_one_is_not_offered() {
 }
 
 #[test]
+fn a_thicker_type_of_the_schedule_is_taken_with_the_resistance_of_its_maker() {
+    // burial-10-2 of this maker has 1.5 ohm/kft, a loop of 30 ft 0.09 ohm. One segment in it leaves
+    // 3 x 0.09 + 3 x 0.1188 = 0.6264 V, two 5 x 0.09 + 0.1188 = 0.5688 V = 4.74 %.
+    let own = "burial-12-2: { conductor: 12 AWG,";
+    let maker = "burial-10-2: { conductor: 10 AWG, resistance: 1.5 ohm/kft,";
+    let text = chain_text(CHAIN);
+    let line = text.lines().find(|line| line.contains(own)).expect("a cable type");
+    let text = text.replace(line, &format!("{line}\n{}", line.replace(own, maker)));
+    let remedies = Job::new(&text).remedies();
+    let is = |cure: &&Cure| cure.sort == Sort::Conductor && cure.text.contains("cable: burial-10-2");
+    let cure = remedies.cures.iter().find(is).unwrap_or_else(|| panic!("{:?}", remedies.cures));
+    assert_eq!(cure.summary, "lay R1 from S1/12 to L2 in 10 AWG");
+    close(number(cure, "loop of R1 from L1 to L2 then"), 0.09);
+    close(number(cure, "drop at L3 after the change"), 4.74);
+}
+
+#[test]
 fn another_tap_lifts_the_last_lamp_into_its_range() {
     // 12 - 0.7128 = 11.2872 V is below 11.5 V; from 13 V it is 12.2872 V, and 13 V without load is inside 15 V.
     let job = Job::new(&chain_text(CHAIN).replace("min: 11 V", "min: 11.5 V"));
