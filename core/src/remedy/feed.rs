@@ -88,8 +88,10 @@ fn own_feed(desk: &Desk, way: &Way, cut: usize, along: bool, goal: Option<&Goal>
 
 /// Every node of the way's last run gets a run of its own from where that run starts.
 fn star(desk: &Desk, way: &Way, goal: Option<&Goal>) -> Option<Proposal> {
-    let run = &desk.layout.runs[way.steps.last()?.run];
-    if run.segments.len() < 2 {
+    let last = way.steps.last()?;
+    let run = &desk.layout.runs[last.run];
+    // A run that is drawn against the way starts at its far end.
+    if run.segments.len() < 2 || !last.forward {
         return None;
     }
     let doc = run_doc(desk, &run.id)?;

@@ -87,7 +87,8 @@ fn zones_on(desk: &Desk, run: usize, finding: &Finding) -> Vec<(Id, f64)> {
     zones
 }
 
-/// Rigid PVC conduit, at the planned cover and at the cover that Table 300.5 of NFPA 70 has for it in most places.
+/// Rigid PVC conduit, at the planned cover and at 18 in or 450 mm, which is what NFPA 70 Table 300.5, column 3, asks for
+/// it in most places; the rules of the plan's code judge both.
 fn conduit(desk: &Desk, run: usize, finding: &Finding, proposals: &mut Vec<Proposal>) {
     let cable = &desk.layout.runs[run];
     let length_m: f64 = cable.segments.iter().map(|s| s.length_m).sum();
@@ -95,7 +96,7 @@ fn conduit(desk: &Desk, run: usize, finding: &Finding, proposals: &mut Vec<Propo
     let note = |value: &str| -> Vec<WorkLine> {
         let number = value.split(' ').next().and_then(|n| n.parse().ok());
         let unit = if desk.layout.is_in_feet() { "in" } else { "mm" };
-        number.map(|number| line("cover then", number, unit, "tried: Table 300.5, column 3")).into_iter().collect()
+        number.map(|number| line("cover then", number, unit, "tried")).into_iter().collect()
     };
     for (zone, metres) in zones_on(desk, run, finding) {
         for (cover, metres) in [(None, 0.0), (Some(deep), metres)] {
