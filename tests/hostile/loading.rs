@@ -68,19 +68,19 @@ fn an_import_beyond_the_interface_is_refused() {
     assert!(error.contains("imports `wasi_snapshot_preview1`"), "{error}");
     assert!(error.contains("Build for `wasm32-unknown-unknown`"), "{error}");
     assert!(refused(&core(r#"(import "env" "now" (func (result i64)))"#)).contains("imports `env`"));
-    let invented = wat::parse_str(r#"(component (import "lintern:rules/files@0.1.0" (instance)))"#).unwrap();
+    let invented = wat::parse_str(r#"(component (import "lintern:rules/files@1.0.0" (instance)))"#).unwrap();
     let error = refused(&invented);
-    assert!(error.contains("imports `lintern:rules/files@0.1.0`, which there is none of"), "{error}");
+    assert!(error.contains("imports `lintern:rules/files@1.0.0`, which there is none of"), "{error}");
 }
 
 #[test]
 fn another_version_says_who_must_upgrade() {
-    let newer = changed(|text| text.replace("@0.1.0", "@0.2.0"));
+    let newer = changed(|text| text.replace("@1.0.0", "@2.0.0"));
     let error = refused(&newer);
-    assert!(error.contains("built for version 0.2.0") && error.contains("upgrade lintern"), "{error}");
-    let older = changed(|text| text.replace("@0.1.0", "@0.0.3"));
+    assert!(error.contains("built for version 2.0.0") && error.contains("upgrade lintern"), "{error}");
+    let older = changed(|text| text.replace("@1.0.0", "@0.1.0"));
     let error = refused(&older);
-    assert!(error.contains("built for version 0.0.3") && error.contains("its author must rebuild it"), "{error}");
+    assert!(error.contains("built for version 0.1.0") && error.contains("its author must rebuild it"), "{error}");
 }
 
 #[test]

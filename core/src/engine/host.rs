@@ -10,7 +10,7 @@ use wasmtime::component::{Linker, Lower};
 use wasmtime::{ResourceLimiter, StoreContextMut};
 
 mod bindings {
-    wasmtime::component::bindgen!({ world: "rule-module", path: "wit/v0.1.0" });
+    wasmtime::component::bindgen!({ world: "rule-module", path: "wit/v1.0" });
 }
 
 pub(super) use bindings::RuleModulePre;
@@ -70,7 +70,7 @@ impl ResourceLimiter for State {
 pub(super) fn linker(engine: &wasmtime::Engine) -> wasmtime::Result<Linker<State>> {
     let mut linker = Linker::new(engine);
 
-    let mut plan = linker.instance("lintern:rules/plan@0.1.0")?;
+    let mut plan = linker.instance("lintern:rules/plan@1.0.0")?;
     let mut list = Provide { instance: &mut plan };
     list.plan("project", |records| records.project.clone())?;
     list.plan("luminaire-types", |records| records.luminaire_types.clone())?;
@@ -88,7 +88,7 @@ pub(super) fn linker(engine: &wasmtime::Engine) -> wasmtime::Result<Linker<State
     list.plan("ground", |records| records.ground.clone())?;
     list.plan("grid", |records| records.grid.clone())?;
 
-    let mut facts = linker.instance("lintern:rules/facts@0.1.0")?;
+    let mut facts = linker.instance("lintern:rules/facts@1.0.0")?;
     let mut list = Provide { instance: &mut facts };
     list.facts("luminaires", |facts| facts.luminaires.clone())?;
     list.facts("junctions", |facts| facts.junctions.clone())?;
@@ -103,7 +103,7 @@ pub(super) fn linker(engine: &wasmtime::Engine) -> wasmtime::Result<Linker<State
     list.plan("calendar", |records| records.calendar.clone())?;
     list.plan("readings", |records| records.readings.clone())?;
 
-    linker.instance("lintern:rules/diag@0.1.0")?.func_wrap(
+    linker.instance("lintern:rules/diag@1.0.0")?.func_wrap(
         "panicked",
         |mut store: StoreContextMut<'_, State>, (message,): (String,)| {
             store.data_mut().panic = Some(describe::cut(message));

@@ -4,7 +4,7 @@
 use super::error::Problem;
 
 /// The version that this lintern speaks.
-pub const HOST: &str = "0.1.0";
+pub const HOST: &str = "1.0.0";
 
 const PACKAGE: &str = "lintern:rules/";
 
@@ -45,12 +45,12 @@ mod tests {
 
     #[test]
     fn both_mismatches_say_who_must_upgrade() {
-        assert_eq!(check_import("lintern:rules/plan@0.1.0"), Ok(()));
-        let older = check_import("lintern:rules/plan@0.0.9").unwrap_err().to_string();
-        assert!(older.contains("its author must rebuild it with `lintern-rule` 0.1.0"), "{older}");
-        let invented = check_import("lintern:rules/files@0.1.0").unwrap_err().to_string();
-        assert!(invented.contains("`lintern:rules/files@0.1.0`, which there is none of"), "{invented}");
-        for newer in ["0.1.1", "0.2.0", "1.0.0"] {
+        assert_eq!(check_import("lintern:rules/plan@1.0.0"), Ok(()));
+        let older = check_import("lintern:rules/plan@0.1.0").unwrap_err().to_string();
+        assert!(older.contains("its author must rebuild it with `lintern-rule` 1.0.0"), "{older}");
+        let invented = check_import("lintern:rules/files@1.0.0").unwrap_err().to_string();
+        assert!(invented.contains("`lintern:rules/files@1.0.0`, which there is none of"), "{invented}");
+        for newer in ["1.0.1", "1.1.0", "2.0.0"] {
             let newer = check_import(&format!("lintern:rules/plan@{newer}")).unwrap_err().to_string();
             assert!(newer.contains("upgrade lintern"), "{newer}");
         }

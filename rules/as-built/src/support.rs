@@ -14,7 +14,7 @@ pub fn unit(quantity: ReadingQuantity) -> &'static str {
     match quantity {
         ReadingQuantity::Volts | ReadingQuantity::InputVolts => "V",
         ReadingQuantity::Amps => "A",
-        ReadingQuantity::Lit => "",
+        ReadingQuantity::Lit | ReadingQuantity::Other => "",
     }
 }
 

@@ -63,7 +63,7 @@
 pub mod bindings {
     wit_bindgen::generate!({
         world: "rule-module",
-        path: "../../core/wit/v0.1.0",
+        path: "../../core/wit/v1.0",
         pub_export_macro: true,
         default_bindings_module: "lintern_rule::bindings",
         additional_derives: [PartialEq],

@@ -34,7 +34,8 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
             | UnsolvedReason::AcDcJoined
             | UnsolvedReason::SourcesShorted
             | UnsolvedReason::SharesUnsolvedSupply
-            | UnsolvedReason::UnknownResistance => {
+            | UnsolvedReason::UnknownResistance
+            | UnsolvedReason::Other => {
                 for (supply, _) in &part.outputs {
                     report.undetermined(&input.supplies()[*supply as usize].id, ["a circuit that can be solved"]);
                 }
