@@ -32,12 +32,25 @@ pub enum Command {
     Size(Size),
     /// Compare readings of the finished work with a plan, and name what explains a difference
     Readings(Readings),
-    /// List the rules
+    /// List the rules: where each comes from, and what is set for it
     Rules(Rules),
+    /// Show what applies to the plans of a repository: its configuration, packs, files of rules, settings and amendments
+    Config(Rules),
+    /// Write, test and pin rules of your own
+    #[command(subcommand)]
+    Rule(RuleCommand),
     /// Show a rule's page: what it checks, its citations by code and edition, its settings
     Explain(Explain),
     /// Print the JSON Schema of a plan
     Schema,
+}
+
+/// Rules from outside of the repository.
+#[derive(Debug, Args)]
+pub struct RuleArgs {
+    /// Use a pack of rules besides those that the repository names; may be repeated
+    #[arg(long = "pack", value_name = "FOLDER")]
+    pub packs: Vec<PathBuf>,
 }
 
 #[derive(Debug, Args)]
@@ -69,6 +82,8 @@ pub struct Check {
     /// Don't look for changes that would cure the findings
     #[arg(long)]
     pub no_remedies: bool,
+    #[command(flatten)]
+    pub rules: RuleArgs,
 }
 
 #[derive(Debug, Args)]
@@ -87,6 +102,8 @@ pub struct Remedy {
     /// Write the plan with the cure of this number
     #[arg(long, value_name = "N")]
     pub apply: Option<usize>,
+    #[command(flatten)]
+    pub rules: RuleArgs,
 }
 
 #[derive(Debug, Args)]
@@ -147,6 +164,8 @@ pub struct Size {
     /// The day against which amendments and waivers are judged, like 2026-03-01; default today
     #[arg(long, value_name = "DATE")]
     pub as_of: Option<Date>,
+    #[command(flatten)]
+    pub rules: RuleArgs,
 }
 
 /// The weight of a metre of cable.
@@ -222,6 +241,21 @@ pub struct Rules {
     /// How to print the list
     #[arg(long, value_enum, default_value_t = Format::Terminal)]
     pub format: Format,
+    #[command(flatten)]
+    pub rules: RuleArgs,
+}
+
+#[derive(Debug, Subcommand)]
+pub enum RuleCommand {
+    /// Write the digests of all files of rules into the manifest of a pack, or into lintern.yaml
+    Pin(Pin),
+}
+
+#[derive(Debug, Args)]
+pub struct Pin {
+    /// The folder of a pack, or of a plan repository
+    #[arg(default_value = ".")]
+    pub path: PathBuf,
 }
 
 #[derive(Debug, Args)]
@@ -237,6 +271,8 @@ pub struct Explain {
     /// The day against which amendments are judged, like 2026-03-01; default today
     #[arg(long, value_name = "DATE", requires = "plan")]
     pub as_of: Option<Date>,
+    #[command(flatten)]
+    pub rules: RuleArgs,
 }
 
 /// A share of a limit, from 0 % to 100 %.

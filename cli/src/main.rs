@@ -16,7 +16,9 @@ fn main() -> ExitCode {
         Command::Remedy(args) => commands::remedy::run(&args),
         Command::Size(args) => commands::size::run(&args),
         Command::Readings(args) => commands::readings::run(&args),
+        Command::Config(args) => commands::config::run(&args),
         Command::Rules(args) => commands::rules::run(&args),
+        Command::Rule(command) => commands::rule::run(&command),
         Command::Explain(args) => commands::explain::run(&args),
         Command::Schema => commands::schema::run(),
     };

@@ -186,7 +186,12 @@ fn run_module(module: &Module, input: &Input, options: &CheckOptions, report: &m
         let mut stray = result.margins.iter().map(|margin| &margin.subject).find(|id| unknown(id)).cloned();
         for raw in result.findings {
             failed.insert(raw.subject.clone());
-            match place(&report.loaded, &result.rule, raw, settings.and_then(|s| s.level)) {
+            match place(
+                &report.loaded,
+                &result.rule,
+                raw,
+                settings.and_then(|s| s.level.as_ref()).map(|(level, _)| *level),
+            ) {
                 Ok(finding) => placed.push(finding),
                 Err(subject) => stray = Some(subject),
             }

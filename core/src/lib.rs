@@ -15,6 +15,7 @@ pub mod margin;
 pub mod plan;
 pub mod remedy;
 pub mod repository;
+pub mod rulebook;
 pub mod settings;
 pub mod sizing;
 pub mod whatif;

@@ -1,4 +1,4 @@
-//! What a configuration sets for rules, checked against what the rules say of themselves.
+//! What configurations and packs set for rules, checked against what the rules say of themselves.
 
 use crate::engine::{AppliedLimit, GivenSetting, Layer, RuleDescription, SettingDescription, SettingValue, Tighter};
 use crate::finding::{Basis, BasisKind, Level};
@@ -7,76 +7,123 @@ use crate::plan::field::Span;
 use crate::plan::nearest::nearest;
 use crate::plan::scalar::Date;
 use crate::repository::{AmendmentFile, Applies, Setting, Settings};
+use crate::rulebook::Origin;
 use std::collections::BTreeMap;
 
-/// What the configuration sets for one rule.
+/// What configurations and packs set for one rule.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct RuleSettings {
-    /// The level that replaces the rule's own.
-    pub level: Option<Level>,
-    /// Values of the rule's settings.
+    /// The level that replaces the rule's own, and who sets it.
+    pub level: Option<(Level, Origin)>,
+    /// Values of the rule's settings, those of one name in the order in which they count.
     pub values: Vec<GivenSetting>,
     /// Sentences that every output shows: what of the code was loosened, and why.
     pub notes: Vec<String>,
 }
 
-/// Checks the settings of a configuration. Those that are wrong are reported and left out.
-pub fn resolve(settings: &[Settings], rules: &[&RuleDescription]) -> (BTreeMap<String, RuleSettings>, Vec<Diagnostic>) {
-    let mut resolved = BTreeMap::new();
+/// Checks the settings of configurations and packs, which stand in the order in which they count. Those that are wrong
+/// are reported with the index of who gives them and left out.
+pub fn resolve(
+    given: &[(&Origin, &[Settings])],
+    rules: &[&RuleDescription],
+) -> (BTreeMap<String, RuleSettings>, Vec<(usize, Diagnostic)>) {
+    let mut resolved: BTreeMap<String, RuleSettings> = BTreeMap::new();
     let mut errors = Vec::new();
-    for given in settings {
-        let Some(rule) = rules.iter().find(|rule| rule.id == given.rule) else {
-            errors.push(unknown_rule(&given.rule, given.span, rules));
-            continue;
-        };
-        let mut entry = RuleSettings { level: given.level, ..RuleSettings::default() };
-        let mut loosened = Vec::new();
-        if let Some(level) = given.level.filter(|level| *level < rule.level) {
-            loosened.push(format!("its level is lowered from {} to {}", rule.level.word(), level.word()));
-        }
-        for setting in &given.values {
-            match value(setting, rule) {
-                Ok((described, value)) => {
-                    loosened.extend(loosening(described, &value));
-                    if described.default.is_none() {
-                        entry.notes.push(of_table(rule, described, &value, given.reason.as_deref()));
-                    }
-                    entry.values.push(GivenSetting {
-                        name: described.name.clone(),
-                        value,
-                        layer: Layer::House,
-                        source: given.reason.as_ref().map_or_else(
-                            || "house setting".to_owned(),
-                            |reason| format!("house setting: {}", crate::plan::elide(reason)),
-                        ),
-                        replaces: given.reason.is_some(),
-                        basis: Basis { kind: BasisKind::Practice, document: None, edition: None, section: None },
-                    });
-                }
-                Err(error) => errors.push(error),
+    for (layer, (origin, settings)) in given.iter().enumerate() {
+        for settings in *settings {
+            let Some(rule) = rules.iter().find(|rule| rule.id == settings.rule) else {
+                errors.push((layer, unknown_rule(&settings.rule, settings.span, rules)));
+                continue;
+            };
+            let mut entry = resolved.get(&rule.id).cloned().unwrap_or_default();
+            let mut wrong = Vec::new();
+            if add(&mut entry, settings, rule, origin, &mut wrong) {
+                resolved.insert(rule.id.clone(), entry);
             }
+            errors.extend(wrong.into_iter().map(|diagnostic| (layer, diagnostic)));
         }
-        if is_of_code(rule) && !loosened.is_empty() {
-            let what = loosened.join(", ");
-            match &given.reason {
-                Some(reason) => {
-                    entry.notes.push(format!("the configuration loosens {}: {what}; reason: {reason}", rule.id))
-                }
-                None => {
-                    errors.push(
-                        Diagnostic::new(
-                            given.span,
-                            format!("`{}` loosens a rule of the code without a reason: {what}", rule.id),
-                        )
-                        .help("add `reason:`; every output shows it"),
-                    );
-                    continue;
-                }
-            }
-        }
-        resolved.insert(rule.id.clone(), entry);
     }
     (resolved, errors)
+}
+
+/// Adds what one configuration or pack sets for a rule; false where none of it may be used.
+fn add(
+    entry: &mut RuleSettings,
+    given: &Settings,
+    rule: &RuleDescription,
+    origin: &Origin,
+    errors: &mut Vec<Diagnostic>,
+) -> bool {
+    let mut loosened = Vec::new();
+    if let Some(level) = given.level {
+        if level < rule.level {
+            loosened.push(format!("its level is lowered from {} to {}", rule.level.word(), level.word()));
+        }
+        match &entry.level {
+            Some((stricter, by)) if *stricter > level && given.reason.is_none() => entry.notes.push(format!(
+                "the level {} of {} in {origin} is not used: {by} sets {}, and no reason is given",
+                level.word(),
+                rule.id,
+                stricter.word()
+            )),
+            _ => entry.level = Some((level, origin.clone())),
+        }
+    }
+    for setting in &given.values {
+        match value(setting, rule) {
+            Ok((described, value)) => {
+                loosened.extend(loosening(described, &value));
+                if described.default.is_none() {
+                    entry.notes.push(of_table(rule, described, &value, given.reason.as_deref(), origin));
+                }
+                entry.values.push(GivenSetting {
+                    name: described.name.clone(),
+                    value,
+                    layer: Layer::House,
+                    source: source(origin, given.reason.as_deref()),
+                    replaces: given.reason.is_some(),
+                    basis: Basis { kind: BasisKind::Practice, document: None, edition: None, section: None },
+                });
+            }
+            Err(error) => errors.push(error),
+        }
+    }
+    if is_of_code(rule) && !loosened.is_empty() {
+        let what = loosened.join(", ");
+        match &given.reason {
+            Some(reason) => {
+                entry.notes.push(format!("{} loosens {}: {what}; reason: {reason}", who(origin), rule.id));
+            }
+            None => {
+                errors.push(
+                    Diagnostic::new(
+                        given.span,
+                        format!("`{}` loosens a rule of the code without a reason: {what}", rule.id),
+                    )
+                    .help("add `reason:`; every output shows it"),
+                );
+                return false;
+            }
+        }
+    }
+    true
+}
+
+/// Who sets something, as the subject of a sentence.
+fn who(origin: &Origin) -> String {
+    match origin {
+        Origin::Repository | Origin::BuiltIn => "the configuration".to_owned(),
+        Origin::Pack { .. } => origin.to_string(),
+    }
+}
+
+/// What a value is called in outputs.
+fn source(origin: &Origin, reason: Option<&str>) -> String {
+    let of = match origin {
+        Origin::Repository | Origin::BuiltIn => "house setting".to_owned(),
+        Origin::Pack { .. } => format!("house setting of {origin}"),
+    };
+    reason.map_or_else(|| of.clone(), |reason| format!("{of}: {}", crate::plan::elide(reason)))
 }
 
 /// A local amendment of one limit of a rule.
@@ -257,15 +304,15 @@ fn of_table(
     described: &SettingDescription,
     value: &SettingValue,
     reason: Option<&str>,
+    origin: &Origin,
 ) -> String {
+    let who = who(origin);
     let (id, name, value) = (&rule.id, &described.name, shown(value, &described.unit));
     match reason {
         Some(reason) => format!(
-            "the configuration sets {name} of {id} to {value} in place of what the code or the law asks for; reason: {reason}"
+            "{who} sets {name} of {id} to {value} in place of what the code or the law asks for; reason: {reason}"
         ),
-        None => format!(
-            "the configuration sets {name} of {id} to {value}; where the code or the law is stricter, that governs"
-        ),
+        None => format!("{who} sets {name} of {id} to {value}; where the code or the law is stricter, that governs"),
     }
 }
 

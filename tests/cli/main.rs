@@ -7,6 +7,7 @@ mod formats;
 mod house;
 mod layers;
 mod margins;
+mod packs;
 mod remedy;
 mod size;
 mod support;

@@ -18,6 +18,7 @@ pub fn run<S: AsRef<std::ffi::OsStr>>(arguments: impl IntoIterator<Item = S>) ->
         .args(arguments)
         .current_dir(root())
         .env("NO_COLOR", "1")
+        .env("LINTERN_CONFIG", "")
         .env_remove("CI")
         .env_remove("RUST_BACKTRACE")
         .output()

@@ -1,6 +1,6 @@
 //! `lintern check`.
 
-use super::setup::{Rules, Setup, rules_by_root};
+use super::setup::{Setup, books_by_root};
 use super::{Exit, print, style};
 use crate::args::{Check, FailOn, Format};
 use crate::output::{self, Run, RunError, Summary};
@@ -10,6 +10,7 @@ use lintern_core::plan::load;
 use lintern_core::plan::scalar::Date;
 use lintern_core::remedy;
 use lintern_core::repository::{self, Found};
+use lintern_core::rulebook::Rulebook;
 use rayon::prelude::*;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
@@ -17,8 +18,8 @@ use std::path::PathBuf;
 pub fn run(args: &Check) -> Exit {
     let as_of = args.as_of.unwrap_or_else(|| Date(jiff::ZonedDateTime::now().date()));
     let found = repository::find(&args.paths);
-    let mut setup = Setup::new();
-    let rules = rules_by_root(&mut setup, &found.repositories);
+    let mut setup = Setup::new(&args.rules);
+    let rules = books_by_root(&mut setup, &found.repositories);
     let reports = reports(&found, &setup, &rules, as_of, args);
     let fail_on = fail_on(args, &found);
 
@@ -46,7 +47,7 @@ pub fn run(args: &Check) -> Exit {
 fn reports(
     found: &Found,
     setup: &Setup,
-    rules: &BTreeMap<PathBuf, Rules>,
+    rules: &BTreeMap<PathBuf, Rulebook>,
     as_of: Date,
     args: &Check,
 ) -> Vec<PlanReport> {

@@ -12,7 +12,7 @@ use lintern_core::settings::shown;
 use std::fmt::Write as _;
 
 pub fn run(args: &Explain) -> Exit {
-    let mut setup = Setup::new();
+    let mut setup = Setup::new(&args.rules);
     let path = args.plan.as_ref().unwrap_or(&args.path);
     let repository = match super::repository(path) {
         Ok(repository) => repository,
@@ -33,9 +33,7 @@ pub fn run(args: &Explain) -> Exit {
         return Exit::Clean;
     };
     // A wrong configuration could hide a layer.
-    for error in &setup.errors {
-        eprint!("{}", terminal::diagnostics(std::slice::from_ref(&error.diagnostic), &error.sources, style()));
-    }
+    let told = super::report(&setup.errors);
     let options = rules.options(args.as_of.unwrap_or_else(|| Date(jiff::ZonedDateTime::now().date())));
     let loaded = load(&repository, plan);
     let Some(layout) = &loaded.layout else {
@@ -49,7 +47,7 @@ pub fn run(args: &Explain) -> Exit {
             return Exit::NotChecked;
         }
     }
-    if setup.errors.is_empty() { Exit::Clean } else { Exit::NotChecked }
+    told
 }
 
 fn page(rule: &RuleDescription) -> String {

@@ -1,9 +1,11 @@
 //! One file a command.
 
 pub mod check;
+pub mod config;
 pub mod explain;
 pub mod readings;
 pub mod remedy;
+pub mod rule;
 pub mod rules;
 pub mod schema;
 mod setup;
@@ -47,6 +49,15 @@ fn plan(path: &Path) -> Result<(Repository, Loaded), Exit> {
         return Err(Exit::NotChecked);
     }
     Ok((repository, loaded))
+}
+
+/// Says what could not be loaded, and how the command ends after it has done what it could.
+fn report(errors: &[crate::output::RunError]) -> Exit {
+    for error in errors {
+        let diagnostic = std::slice::from_ref(&error.diagnostic);
+        eprint!("{}", crate::output::terminal::diagnostics(diagnostic, &error.sources, style()));
+    }
+    if errors.is_empty() { Exit::Clean } else { Exit::NotChecked }
 }
 
 /// Writes to standard output. A reader that has gone away (`lintern check | head`) is no error.

@@ -1,26 +1,23 @@
 //! `lintern remedy PLAN`.
 
 use super::setup::Setup;
-use super::{Exit, print, style, write};
+use super::{Exit, print, write};
 use crate::args::{Format, Remedy};
-use crate::output::{escape, remedy as output, terminal};
+use crate::output::{escape, remedy as output};
 use lintern_core::check::{CheckError, PlanReport, check};
 use lintern_core::plan::scalar::Date;
 use lintern_core::remedy::{Effort, Remedies, search};
 use lintern_core::repository::sha256_hex;
 
 pub fn run(args: &Remedy) -> Exit {
-    let mut setup = Setup::new();
+    let mut setup = Setup::new(&args.rules);
     let (repository, loaded) = match super::plan(&args.plan) {
         Ok(opened) => opened,
         Err(exit) => return exit,
     };
     let rules = setup.repository(&repository);
-    for error in &setup.errors {
-        eprint!("{}", terminal::diagnostics(std::slice::from_ref(&error.diagnostic), &error.sources, style()));
-    }
     // A cure is one only if all rules could be asked.
-    if !setup.errors.is_empty() {
+    if super::report(&setup.errors) != Exit::Clean {
         return Exit::NotChecked;
     }
     let modules = setup.modules(&rules);

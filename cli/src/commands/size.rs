@@ -16,13 +16,9 @@ pub fn run(args: &Size) -> Exit {
     };
     let as_of = args.as_of.unwrap_or_else(|| Date(jiff::ZonedDateTime::now().date()));
     let loaded = load(&repository, &args.plan);
-    let mut setup = Setup::new();
+    let mut setup = Setup::new(&args.rules);
     let house = setup.repository(&repository);
-    if !setup.errors.is_empty() {
-        for error in &setup.errors {
-            let drawn = output::terminal::diagnostics(std::slice::from_ref(&error.diagnostic), &error.sources, style());
-            eprint!("{drawn}");
-        }
+    if super::report(&setup.errors) != Exit::Clean {
         return Exit::NotChecked;
     }
     let modules = setup.modules(&house);

@@ -77,6 +77,8 @@ struct JsonFinding<'a> {
 struct Error<'a> {
     kind: &'static str,
     message: &'a str,
+    /// The way out.
+    help: Option<&'a str>,
     span: Option<JsonSpan<'a>>,
 }
 
@@ -128,7 +130,7 @@ fn plan<'a>(report: &'a PlanReport, run: &Run) -> Plan<'a> {
             .iter()
             .map(|e| match e {
                 CheckError::Plan(diagnostic) => error("plan", diagnostic, sources),
-                CheckError::Module(message) => Error { kind: "module", message, span: None },
+                CheckError::Module(message) => Error { kind: "module", message, help: None, span: None },
             })
             .collect(),
     }
@@ -157,7 +159,7 @@ fn finding<'a>(finding: &'a Finding, report: &'a PlanReport) -> JsonFinding<'a> 
 
 fn error<'a>(kind: &'static str, diagnostic: &'a Diagnostic, sources: &'a Sources) -> Error<'a> {
     let span = diagnostic.span.and_then(|at| span(at, sources));
-    Error { kind, message: &diagnostic.message, span }
+    Error { kind, message: &diagnostic.message, help: diagnostic.help.as_deref(), span }
 }
 
 fn span(span: Span, sources: &Sources) -> Option<JsonSpan<'_>> {

@@ -1,11 +1,13 @@
 //! What a check prints: one file a format, all from the same [`Run`].
 
+pub mod config;
 pub mod escape;
 pub mod json;
 pub mod limits;
 pub mod margin;
 pub mod readings;
 pub mod remedy;
+pub mod rules;
 pub mod size;
 pub mod solve;
 pub mod terminal;
@@ -50,6 +52,12 @@ pub struct RunError {
     pub diagnostic: Diagnostic,
     /// The files that the diagnostic points into.
     pub sources: Sources,
+}
+
+impl From<lintern_core::rulebook::Problem> for RunError {
+    fn from(problem: lintern_core::rulebook::Problem) -> Self {
+        Self { kind: problem.kind.word(), diagnostic: problem.diagnostic, sources: problem.sources }
+    }
 }
 
 /// A document as JSON, with a line end.

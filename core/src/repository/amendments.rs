@@ -11,7 +11,6 @@
 //! It arrives with the plans and is as untrusted as they are: it can only give numbers to settings that a rule
 //! describes, and every output names the limits that it changed.
 
-use super::{Repository, RuleFile};
 use crate::layout::Project;
 use crate::plan::diagnostic::{Diagnostic, Diagnostics, Sources};
 use crate::plan::field::{Field, Span};
@@ -132,20 +131,15 @@ impl Applies {
     }
 }
 
-/// Reads a file of amendments. What is wrong is recorded; nothing of a wrong file is used.
-pub fn read(file: &RuleFile) -> AmendmentFile {
+/// Reads a file of amendments by its name for display and its bytes. What is wrong is recorded; nothing of a wrong file
+/// is used.
+pub fn read_amendments(name: &str, bytes: &[u8]) -> AmendmentFile {
     let mut errors = Diagnostics::default();
     let mut sources = Sources::default();
-    let doc = match yaml::read(&file.path) {
-        Err(error) => {
-            errors.push(|| Diagnostic::new(None, format!("can't read {}: {error}", file.name)));
-            None
-        }
-        Ok(bytes) => yaml::parse(&file.name, &bytes, &mut sources, &mut errors)
-            .and_then(|tree| de::read::<AmendmentsDoc>(&tree, &mut errors).value),
-    };
+    let doc = yaml::parse(name, bytes, &mut sources, &mut errors)
+        .and_then(|tree| de::read::<AmendmentsDoc>(&tree, &mut errors).value);
     let mut read = AmendmentFile {
-        name: file.name.clone(),
+        name: name.to_owned(),
         sources,
         diagnostics: Vec::new(),
         applies: Applies::default(),
@@ -194,11 +188,4 @@ fn take(doc: &AmendmentsDoc, read: &mut AmendmentFile, errors: &mut Diagnostics)
             date: limit.date.cloned(),
         })
     }));
-}
-
-impl Repository {
-    /// The local amendments that the configuration names, in its order.
-    pub fn amendments(&self) -> Vec<AmendmentFile> {
-        self.config().rules.amendments.iter().map(read).collect()
-    }
 }

@@ -1,6 +1,6 @@
-//! Paths that plans and configuration name: relative, with `/`, and inside the repository, links followed.
+//! Paths that plans, configurations and packs name: relative, with `/`, and inside their folder, links followed.
 
-use super::Repository;
+use super::slashes;
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
@@ -48,9 +48,36 @@ impl Refusal {
     }
 }
 
-impl Repository {
-    /// The file that `text` names from `folder`, without links, provided that it is inside the repository.
-    /// The root of a repository is fixed before any of its files is read, so a file can't move it.
+/// A folder out of which nothing is read: a plan repository, or a pack.
+#[derive(Debug, Clone)]
+pub struct Confined {
+    root: PathBuf,
+}
+
+impl Confined {
+    /// This folder. It is fixed before any of its files is read, so that a file can't move it.
+    pub fn at(folder: &Path) -> io::Result<Self> {
+        Ok(Self { root: fs::canonicalize(folder)? })
+    }
+
+    /// A folder whose path is absolute and without links.
+    pub(super) fn known(root: PathBuf) -> Self {
+        Self { root }
+    }
+
+    /// Its path, absolute, without links.
+    pub fn root(&self) -> &Path {
+        &self.root
+    }
+
+    /// A path relative to the folder with `/`, for display; a path outside is shown as given.
+    pub fn relative(&self, path: &Path) -> String {
+        let canonical = fs::canonicalize(path).ok();
+        let inside = canonical.as_deref().and_then(|p| p.strip_prefix(&self.root).ok());
+        slashes(inside.unwrap_or(path))
+    }
+
+    /// The file that `text` names from `folder`, without links, provided that it is inside this one.
     pub fn inside(&self, folder: &Path, text: &str) -> Result<PathBuf, Refusal> {
         let shown = || crate::plan::elide(text);
         if text.is_empty() {

@@ -187,6 +187,9 @@ impl Search {
         if repository.config().plans.as_ref().is_some_and(|globs| !globs.iter().any(|g| g.is_match(inside))) {
             return self.found.notes.push(note("outside the `plans` of lintern.yaml"));
         }
+        if repository.config().rules.packs.iter().any(|pack| path.starts_with(&pack.path)) {
+            return self.found.notes.push(note("part of a pack of rules"));
+        }
         match sort(path, &file) {
             Sort::Plan => self.plan(repository, path.to_owned()),
             Sort::PassedOver(reason) => self.found.notes.push(note(reason)),
@@ -219,6 +222,15 @@ fn sort(path: &Path, file: &str) -> Sort {
     }
     if key("schedule").is_some() {
         return Sort::PassedOver("a shared schedule");
+    }
+    for (name, what) in [
+        ("expressions", "expression rules"),
+        ("amendments", "local amendments"),
+        ("pack", "the manifest of a pack of rules"),
+    ] {
+        if key(name).is_some() {
+            return Sort::PassedOver(what);
+        }
     }
     match key("runs").or_else(|| key("luminaires")) {
         Some(span) => {

@@ -4,11 +4,19 @@ mod amendments;
 mod config;
 mod confine;
 mod find;
+mod pack;
+mod pin;
+mod rules;
+mod user;
 
-pub use amendments::{AmendedLimit, AmendmentFile, Applies, Fit};
-pub use config::{Config, FailOn, Pin, RuleFile, Rules, Setting, Settings};
-pub use confine::Refusal;
+pub use amendments::{AmendedLimit, AmendmentFile, Applies, Fit, read_amendments};
+pub use config::{Config, FailOn};
+pub use confine::{Confined, Refusal};
 pub use find::{Found, FoundPlan, Note, Problem, find};
+pub use pack::{MANIFEST, Pack};
+pub use pin::{CannotPin, Pinned, pin};
+pub use rules::{Pin, RuleFile, Rules, Setting, Settings};
+pub use user::UserConfig;
 
 use crate::plan::{Diagnostic, Sources};
 use sha2::{Digest, Sha256};
@@ -22,7 +30,7 @@ pub const CONFIG_FILE: &str = "lintern.yaml";
 /// A folder with plans. Nothing outside it is ever read for a plan inside it.
 #[derive(Debug, Clone)]
 pub struct Repository {
-    root: PathBuf,
+    folder: Confined,
     config: Config,
     sources: Sources,
     diagnostics: Vec<Diagnostic>,
@@ -38,8 +46,9 @@ impl Repository {
     /// The repository at a root, with its configuration read.
     fn at(root: PathBuf) -> Self {
         let file = root.join(CONFIG_FILE);
+        let folder = Confined::known(root);
         let mut repository =
-            Self { root, config: Config::default(), sources: Sources::default(), diagnostics: Vec::new() };
+            Self { folder, config: Config::default(), sources: Sources::default(), diagnostics: Vec::new() };
         if fs::symlink_metadata(&file).is_ok() {
             config::read(&mut repository, &file);
         }
@@ -63,14 +72,22 @@ impl Repository {
 
     /// Its folder, absolute, without links.
     pub fn root(&self) -> &Path {
-        &self.root
+        self.folder.root()
+    }
+
+    /// Its folder.
+    pub fn folder(&self) -> &Confined {
+        &self.folder
     }
 
     /// A path relative to the root with `/`, for display; a path outside is shown as given.
     pub fn relative(&self, path: &Path) -> String {
-        let canonical = fs::canonicalize(path).ok();
-        let inside = canonical.as_deref().and_then(|p| p.strip_prefix(&self.root).ok());
-        slashes(inside.unwrap_or(path))
+        self.folder.relative(path)
+    }
+
+    /// The file that `text` names from `folder`, without links, provided that it is inside the repository.
+    pub fn inside(&self, folder: &Path, text: &str) -> Result<PathBuf, Refusal> {
+        self.folder.inside(folder, text)
     }
 }
 

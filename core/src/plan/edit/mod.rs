@@ -56,6 +56,30 @@ impl<'t> Editor<'t> {
         self.append(mapping, last, &format!("{key}: {text}"), self.column_of_entries(mapping));
     }
 
+    /// Other entries for a mapping that has some.
+    pub(crate) fn replace_entries(&mut self, mapping: NodeId, entries: &[(String, String)]) {
+        let old = self.tree.entries(mapping);
+        let (Some(first), Some(last)) = (old.first(), old.last()) else { return };
+        let (start, end) = (self.tree.span(first.key).start as usize, self.tree.span(last.value).end as usize);
+        let between = if self.is_flow(mapping) { ", ".to_owned() } else { self.line_break(self.column(start)) };
+        let text = entries.iter().map(|(key, value)| format!("{key}: {value}")).collect::<Vec<_>>().join(&between);
+        self.edits.push(Edit { start, end, text });
+    }
+
+    /// Adds a mapping with these entries at the end of a mapping.
+    pub(crate) fn add_mapping(&mut self, mapping: NodeId, key: &str, entries: &[(String, String)]) {
+        let written = entries.iter().map(|(key, value)| format!("{key}: {value}"));
+        let text = if self.is_flow(mapping) {
+            format!("{{ {} }}", written.collect::<Vec<_>>().join(", "))
+        } else {
+            let between = self.line_break(self.column_of_entries(mapping) + 2);
+            written.map(|entry| format!("{between}{entry}")).collect()
+        };
+        let last = self.tree.entries(mapping).last().map(|entry| entry.value);
+        let space = if text.starts_with('{') { " " } else { "" };
+        self.append(mapping, last, &format!("{key}:{space}{text}"), self.column_of_entries(mapping));
+    }
+
     /// Adds an item to a sequence after the one with this index; at the start of an empty one.
     pub(crate) fn add_item(&mut self, sequence: NodeId, after: usize, text: &str) {
         let items = self.tree.items(sequence);
@@ -151,11 +175,20 @@ impl<'t> Editor<'t> {
     /// Adds a line of its own behind the line in which `end` stands.
     fn insert_line(&mut self, end: usize, column: usize, text: &str) {
         let at = self.after_line(end);
-        let newline = if self.text.contains("\r\n") { "\r\n" } else { "\n" };
+        let newline = self.newline();
         let indent = " ".repeat(column);
         // The last line of a file may lack its end.
         let lacks = at > 0 && !self.text[..at].ends_with('\n');
         self.insert_at(at, format!("{}{indent}{text}{newline}", if lacks { newline } else { "" }));
+    }
+
+    fn newline(&self) -> &'static str {
+        if self.text.contains("\r\n") { "\r\n" } else { "\n" }
+    }
+
+    /// The end of a line and the indent of the next one.
+    fn line_break(&self, column: usize) -> String {
+        format!("{}{}", self.newline(), " ".repeat(column))
     }
 
     fn insert_at(&mut self, at: usize, text: String) {

@@ -1,0 +1,239 @@
+//! The `rules:` of a configuration or of a pack: which modules, expressions and amendments, and which settings.
+
+use super::Confined;
+use crate::finding::Level;
+use crate::plan::diagnostic::{Diagnostic, Diagnostics};
+use crate::plan::elide;
+use crate::plan::field::{Field, Span};
+use crate::plan::read::{Map, Node};
+use globset::{Glob, GlobBuilder, GlobMatcher};
+use serde::Deserialize;
+use std::path::PathBuf;
+use walkdir::WalkDir;
+
+/// Which rules run, and how.
+#[derive(Debug, Clone, Default)]
+pub struct Rules {
+    /// Rule modules in the order of the configuration; the files of one glob in the order of their names.
+    pub modules: Vec<RuleFile>,
+    /// Digests by file; that of a pack is the digest of its manifest.
+    pub pins: Vec<Pin>,
+    /// Files of expressions, in the same order as modules.
+    pub expressions: Vec<RuleFile>,
+    /// Files of local amendments, in the same order as modules.
+    pub amendments: Vec<RuleFile>,
+    /// Folders of packs.
+    pub packs: Vec<RuleFile>,
+    /// Settings by rule.
+    pub settings: Vec<Settings>,
+}
+
+/// A file or folder that a configuration or a pack names, inside its folder.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RuleFile {
+    /// Absolute, without links.
+    pub path: PathBuf,
+    /// Relative to the root of its folder with `/`.
+    pub name: String,
+    /// Where the configuration names it.
+    pub span: Span,
+}
+
+/// The digest that a file must have.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Pin {
+    /// The file, or the folder of a pack, relative to the root with `/`, as written.
+    pub file: String,
+    /// SHA-256 in lower-case hex.
+    pub sha256: String,
+    /// Where it stands.
+    pub span: Span,
+}
+
+/// The settings of one rule.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Settings {
+    /// Id of the rule.
+    pub rule: String,
+    /// Where the id stands.
+    pub span: Span,
+    /// Level in place of the rule's own.
+    pub level: Option<Level>,
+    /// Why the rule is changed.
+    pub reason: Option<String>,
+    /// The rule's own settings as written, in the order of the configuration.
+    pub values: Vec<Setting>,
+}
+
+/// One setting of a rule, as text: only the rule knows its type.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Setting {
+    /// Name of the setting.
+    pub name: String,
+    /// Its text.
+    pub value: String,
+    /// Where the value stands.
+    pub span: Span,
+}
+
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default, rename_all = "kebab-case")]
+pub(super) struct RulesDoc {
+    modules: Field<Vec<Field<String>>>,
+    pub(super) pins: Field<Map<String>>,
+    expressions: Field<Vec<Field<String>>>,
+    amendments: Field<Vec<Field<String>>>,
+    pub(super) packs: Field<Vec<Field<String>>>,
+    settings: Field<Map<Map<String>>>,
+}
+
+impl Node for RulesDoc {}
+
+/// Takes over what is right and reports the rest.
+pub(super) fn check(doc: &RulesDoc, folder: &Confined, errors: &mut Diagnostics) -> Rules {
+    Rules {
+        modules: files(&doc.modules, folder, errors),
+        pins: pins(&doc.pins, errors),
+        expressions: files(&doc.expressions, folder, errors),
+        amendments: files(&doc.amendments, folder, errors),
+        packs: folders(&doc.packs, folder, errors),
+        settings: settings(&doc.settings, errors),
+    }
+}
+
+/// The items of a list that were read.
+pub(super) fn texts(list: &[Field<String>]) -> impl Iterator<Item = (&str, Span)> {
+    list.iter().filter_map(|item| Some((item.get()?.as_str(), item.span?)))
+}
+
+/// A glob in which `*` stops at `/`. What leads out of the repository can match nothing, and is reported.
+pub(super) fn glob(text: &str, span: Span, errors: &mut Diagnostics) -> Option<Glob> {
+    const LONGEST: usize = 1000;
+    let refused = if text.contains('\\') {
+        Some("globs are written with `/`")
+    } else if text.starts_with('/') || text.split('/').any(|part| part == "..") {
+        Some("only files below this file are read; write the glob relative to its folder")
+    } else if text.len() > LONGEST {
+        Some("write a shorter glob")
+    } else {
+        None
+    };
+    if let Some(help) = refused {
+        errors.push(|| {
+            Diagnostic::new(span, format!("`{}` is no glob of files below this file", elide(text))).help(help)
+        });
+        return None;
+    }
+    match GlobBuilder::new(text.trim_start_matches("./")).literal_separator(true).build() {
+        Ok(glob) => Some(glob),
+        Err(error) => {
+            errors.push(|| Diagnostic::new(span, format!("`{}` is not a glob: {}", elide(text), error.kind())));
+            None
+        }
+    }
+}
+
+/// The files that paths and globs name.
+fn files(list: &Field<Vec<Field<String>>>, folder: &Confined, errors: &mut Diagnostics) -> Vec<RuleFile> {
+    let mut files: Vec<RuleFile> = Vec::new();
+    for (text, span) in texts(list.get().map_or(&[], Vec::as_slice)) {
+        let found: Vec<PathBuf> = if text.contains(['*', '?', '[', '{']) {
+            match glob(text, span, errors) {
+                Some(glob) => matching(&glob.compile_matcher(), folder),
+                None => continue,
+            }
+        } else {
+            match folder.inside(folder.root(), text) {
+                Ok(path) => vec![path],
+                Err(refusal) => {
+                    errors.push(|| Diagnostic::new(span, refusal.to_string()).help(refusal.help()));
+                    continue;
+                }
+            }
+        };
+        if found.is_empty() {
+            errors.push(|| {
+                Diagnostic::new(span, format!("no file matches `{}`", elide(text)))
+                    .help("remove the glob, or add the file")
+            });
+        }
+        for path in found {
+            // A file that two globs name is used once.
+            if !files.iter().any(|f| f.path == path) {
+                files.push(RuleFile { name: folder.relative(&path), path, span });
+            }
+        }
+    }
+    files
+}
+
+/// The plain files of the folder that match, sorted; links are not followed.
+fn matching(glob: &GlobMatcher, folder: &Confined) -> Vec<PathBuf> {
+    WalkDir::new(folder.root())
+        .sort_by_file_name()
+        .into_iter()
+        .filter_entry(|entry| entry.depth() == 0 || !super::find::is_hidden(entry.file_name()))
+        .filter_map(Result::ok)
+        .filter(|entry| entry.file_type().is_file())
+        .filter(|entry| entry.path().strip_prefix(folder.root()).is_ok_and(|path| glob.is_match(path)))
+        .map(walkdir::DirEntry::into_path)
+        .collect()
+}
+
+fn folders(list: &Field<Vec<Field<String>>>, folder: &Confined, errors: &mut Diagnostics) -> Vec<RuleFile> {
+    let mut folders = Vec::new();
+    for (text, span) in texts(list.get().map_or(&[], Vec::as_slice)) {
+        match folder.inside(folder.root(), text) {
+            Ok(path) if path.is_dir() => folders.push(RuleFile { name: folder.relative(&path), path, span }),
+            Ok(_) => errors.push(|| Diagnostic::new(span, format!("`{}` is not a folder", elide(text)))),
+            Err(refusal) => errors.push(|| {
+                Diagnostic::new(span, refusal.to_string())
+                    .help("a pack outside the repository needs `--pack` on the command line")
+            }),
+        }
+    }
+    folders
+}
+
+pub(super) fn pins(pins: &Field<Map<String>>, errors: &mut Diagnostics) -> Vec<Pin> {
+    let mut all = Vec::new();
+    for (module, digest) in pins.get().map_or(&[][..], |map| &map.entries) {
+        let (Some(module), Some(text), Some(span)) = (module.get(), digest.get(), digest.span) else { continue };
+        let hex = text.strip_prefix("sha256:").unwrap_or("");
+        if hex.len() == 64 && hex.bytes().all(|b| b.is_ascii_hexdigit()) {
+            all.push(Pin { file: module.clone(), sha256: hex.to_ascii_lowercase(), span });
+        } else {
+            errors.push(|| {
+                Diagnostic::new(span, format!("`{}` is no digest of a file", elide(text)))
+                    .help("write `sha256:` and 64 hexadecimal digits")
+            });
+        }
+    }
+    all
+}
+
+fn settings(settings: &Field<Map<Map<String>>>, errors: &mut Diagnostics) -> Vec<Settings> {
+    let mut all = Vec::new();
+    for (rule, values) in settings.get().map_or(&[][..], |map| &map.entries) {
+        let (Some(rule), Some(span), Some(values)) = (rule.get(), rule.span, values.get()) else { continue };
+        let mut one = Settings { rule: rule.clone(), span, level: None, reason: None, values: Vec::new() };
+        for (name, value) in &values.entries {
+            let (Some(name), Some(text), Some(at)) = (name.get(), value.get(), value.span) else { continue };
+            match name.as_str() {
+                "level" => match text.as_str() {
+                    "violation" => one.level = Some(Level::Violation),
+                    "advice" => one.level = Some(Level::Advice),
+                    "reminder" => one.level = Some(Level::Reminder),
+                    _ => errors.push(|| {
+                        Diagnostic::new(at, format!("`{}` is not a level", elide(text)))
+                            .help("levels: `violation`, `advice`, `reminder`")
+                    }),
+                },
+                "reason" => one.reason = Some(text.clone()),
+                _ => one.values.push(Setting { name: name.clone(), value: text.clone(), span: at }),
+            }
+        }
+        all.push(one);
+    }
+    all
+}
