@@ -270,3 +270,28 @@ fn what_is_set_is_listed_with_its_rule() {
         (&"advice".into(), &"violation".into(), &"built-in".into())
     );
 }
+
+#[test]
+fn the_demo_repository_is_shown_with_the_origin_of_every_part() {
+    let plans = crate::support::demo();
+    let plans = plans.to_str().unwrap();
+    let site = Site::new(&[]);
+    let text = site.lintern(&["config", plans]);
+    assert_eq!(text.code, 0, "{text:#?}");
+    let digests = |text: &str| {
+        let hex = |word: &str| word.split("sha256:").nth(1).is_some_and(|hex| hex.len() >= 64);
+        text.split_inclusive(['\n', ' '])
+            .map(|word| if hex(word) { word.replace(|c: char| c.is_ascii_hexdigit(), "") } else { word.to_owned() })
+            .collect::<String>()
+    };
+    insta::assert_snapshot!(digests(&text.out));
+    let json = site.lintern(&["config", "--format", "json", plans]).json();
+    assert_eq!(json["packs"][0]["name"], "fernhollow-lighting");
+    let counts: Vec<&Value> = json["settings"]["light/mixed-whites"][0]["given"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|given| &given["counts"])
+        .collect();
+    assert_eq!(counts, [&Value::from(false), &Value::from(true)]);
+}

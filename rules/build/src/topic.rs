@@ -17,7 +17,11 @@ pub struct Topic {
 }
 
 /// Folders that hold topics, with the folder that their built modules go to.
-const HOMES: [(&str, &str); 2] = [("rules", "rules/dist"), ("tests/hostile", "tests/hostile/dist")];
+const HOMES: [(&str, &str); 3] = [
+    ("rules", "rules/dist"),
+    ("tests/hostile", "tests/hostile/dist"),
+    ("plans/packs/fernhollow-lighting/source", "plans/packs/fernhollow-lighting/modules"),
+];
 
 /// The root of the workspace that this tool was built in.
 pub fn workspace_root() -> PathBuf {
