@@ -167,3 +167,6 @@ fn key(name: &str) -> String {
     }
     serde_json::Value::from(name).to_string()
 }
+
+#[cfg(test)]
+mod tests;
