@@ -5,9 +5,10 @@ use super::{Exit, print, style};
 use crate::args::Explain;
 use crate::output::{escape, limits, terminal};
 use lintern_core::check::applied_limits;
-use lintern_core::engine::RuleDescription;
+use lintern_core::engine::{Module, RuleDescription, Tighter};
 use lintern_core::plan::load;
 use lintern_core::plan::scalar::Date;
+use lintern_core::rulebook::{Origin, Rulebook};
 use lintern_core::settings::shown;
 use std::fmt::Write as _;
 
@@ -18,23 +19,24 @@ pub fn run(args: &Explain) -> Exit {
         Ok(repository) => repository,
         Err(exit) => return exit,
     };
-    let rules = setup.repository(&repository);
-    let modules = setup.modules(&rules);
-    let all: Vec<&RuleDescription> = modules.iter().flat_map(|module| module.rules()).collect();
-    let found = modules.iter().find_map(|m| Some((m, m.rules().iter().find(|rule| rule.id == args.rule)?)));
-    let Some((module, rule)) = found else {
+    let book = setup.repository(&repository);
+    let all: Vec<_> = book.rules(setup.shared().builtin).collect();
+    let Some((module, origin, rule)) = all.iter().find(|(_, _, rule)| rule.id == args.rule).copied() else {
+        // What could not be loaded may have brought it.
+        super::report(&setup.errors);
+        let all: Vec<&RuleDescription> = all.iter().map(|(_, _, rule)| *rule).collect();
         let help = lintern_core::settings::near_rule(&args.rule, &all)
             .map_or_else(|| "`lintern rules` lists the rules".to_owned(), |near| format!("did you mean `{near}`?"));
         eprintln!("lintern: there is no rule `{}`; {help}", escape::terminal(&args.rule));
         return Exit::NotChecked;
     };
     let Some(plan) = &args.plan else {
-        print(&page(rule));
+        print(&page(rule, module, origin, &book));
         return Exit::Clean;
     };
     // A wrong configuration could hide a layer.
     let told = super::report(&setup.errors);
-    let options = rules.options(args.as_of.unwrap_or_else(|| Date(jiff::ZonedDateTime::now().date())));
+    let options = book.options(args.as_of.unwrap_or_else(|| Date(jiff::ZonedDateTime::now().date())));
     let loaded = load(&repository, plan);
     let Some(layout) = &loaded.layout else {
         eprint!("{}", terminal::diagnostics(&loaded.diagnostics, &loaded.sources, style()));
@@ -50,7 +52,7 @@ pub fn run(args: &Explain) -> Exit {
     told
 }
 
-fn page(rule: &RuleDescription) -> String {
+fn page(rule: &RuleDescription, module: &Module, origin: &Origin, book: &Rulebook) -> String {
     let mut out = format!(
         "{}\n{}\nlevel: {}{}\n",
         rule.id,
@@ -58,6 +60,9 @@ fn page(rule: &RuleDescription) -> String {
         rule.level.word(),
         if rule.waivable { "" } else { ", can't be waived" }
     );
+    if *origin != Origin::BuiltIn {
+        let _ = writeln!(out, "brought by: {origin}, module {}", module.name());
+    }
     out.push_str("\ncitations:\n");
     for citation in &rule.citations {
         let mark = if citation.confirmed { "" } else { "  (from memory: not shown in findings)" };
@@ -69,14 +74,26 @@ fn page(rule: &RuleDescription) -> String {
         for setting in &rule.settings {
             let _ = writeln!(
                 out,
-                "  {} (default {}): {}",
+                "  {} (default {}{}): {}",
                 setting.name,
                 setting.default.as_ref().map_or_else(
                     || format!("by the rule's table, in {}", setting.unit),
                     |default| shown(default, &setting.unit)
                 ),
+                match setting.tighter {
+                    Tighter::Lower => "; lower is stricter",
+                    Tighter::Higher => "; higher is stricter",
+                    Tighter::Neither => "",
+                },
                 setting.summary
             );
+        }
+    }
+    for applied in book.applied(rule) {
+        let _ = writeln!(out, "\nset for {}:", applied.name);
+        for (index, given) in applied.given.iter().enumerate() {
+            let mark = if applied.counts == Some(index) { "applies" } else { "" };
+            let _ = writeln!(out, "  {mark:7}  {}  {}", given.value, given.from);
         }
     }
     let _ = write!(
