@@ -2,6 +2,7 @@
 
 #![expect(clippy::unwrap_used, reason = "a panic here is a failing test")]
 
+mod c_rule;
 mod check;
 mod formats;
 mod house;

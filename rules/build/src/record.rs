@@ -34,6 +34,7 @@ pub fn write(root: &Path, names: &[&str]) -> Result<()> {
         let known: Vec<_> = topics.iter().map(|topic| topic.name.as_str()).collect();
         bail!("no topic `{unknown}`; there are: {}", known.join(", "));
     }
+    crate::c::write(root)?;
     let toolchain = Toolchain::find(root)?;
     for topic in topics.iter().filter(|topic| names.is_empty() || names.contains(&topic.name.as_str())) {
         let wasm = toolchain.build(root, topic, &root.join(TARGET))?;
@@ -64,6 +65,7 @@ pub fn check(root: &Path) -> Result<()> {
     if !stale.is_empty() {
         bail!("stale rule modules; run `cargo run -p lintern-rules-build -- write`\n  {}", stale.join("\n  "));
     }
+    crate::c::check(root)?;
     println!("{} modules match their sources", topics.len());
     Ok(())
 }
