@@ -38,6 +38,48 @@ pub enum Command {
     Explain(Explain),
     /// Print the JSON Schema of a plan
     Schema,
+    /// Write, test and inspect rules of your own
+    #[command(subcommand)]
+    Rule(Rule),
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Rule {
+    /// Write the folder of a new rule module, which builds and passes its tests as it stands
+    New(RuleNew),
+    /// Hold the rules of a folder against the plans in its `cases`
+    Test(RuleTest),
+    /// Show what a rule module holds: rules, settings, imports, size and digest
+    Inspect(RuleInspect),
+}
+
+#[derive(Debug, Args)]
+pub struct RuleNew {
+    /// Name of the rule's defect, like dim-lamp, or topic/defect; the topic is `house` where there is none
+    pub name: String,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = "Exit codes: 0 every case agrees; 1 some differ; 2 something could not be run.")]
+pub struct RuleTest {
+    /// A crate, or a folder with one module, with plans in its `cases`
+    #[arg(default_value = ".")]
+    pub folder: PathBuf,
+    /// Test this built module instead of building the crate
+    #[arg(long, value_name = "FILE")]
+    pub module: Option<PathBuf>,
+    /// How to print the result
+    #[arg(long, value_enum, default_value_t = Format::Terminal)]
+    pub format: Format,
+}
+
+#[derive(Debug, Args)]
+pub struct RuleInspect {
+    /// The module
+    pub file: PathBuf,
+    /// How to print it
+    #[arg(long, value_enum, default_value_t = Format::Terminal)]
+    pub format: Format,
 }
 
 #[derive(Debug, Args)]

@@ -19,6 +19,7 @@ fn main() -> ExitCode {
         Command::Rules(args) => commands::rules::run(&args),
         Command::Explain(args) => commands::explain::run(&args),
         Command::Schema => commands::schema::run(),
+        Command::Rule(args) => commands::rule::run(&args),
     };
     ExitCode::from(outcome as u8)
 }

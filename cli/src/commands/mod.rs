@@ -4,6 +4,7 @@ pub mod check;
 pub mod explain;
 pub mod readings;
 pub mod remedy;
+pub mod rule;
 pub mod rules;
 pub mod schema;
 mod setup;

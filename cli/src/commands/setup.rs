@@ -48,6 +48,16 @@ impl Setup {
         setup
     }
 
+    /// The engine that the modules were loaded with.
+    pub fn engine(&self) -> &Engine {
+        &self.engine
+    }
+
+    /// The built-in modules.
+    pub fn builtin(&self) -> &[Module] {
+        &self.builtin
+    }
+
     /// Loads what a repository's configuration names. Errors are recorded; the rest is still loaded.
     pub fn repository(&mut self, repository: &Repository) -> Rules {
         let sources = repository.sources();
@@ -125,7 +135,7 @@ impl Rules {
 }
 
 /// Reads a module of at most the size that the engine takes.
-fn read_module(path: &Path) -> std::io::Result<Vec<u8>> {
+pub fn read_module(path: &Path) -> std::io::Result<Vec<u8>> {
     use std::io::Read as _;
     let mut bytes = Vec::new();
     let most = lintern_core::engine::limits::MODULE_BYTES as u64;
