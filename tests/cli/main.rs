@@ -4,6 +4,7 @@
 
 mod check;
 mod formats;
+mod guide;
 mod house;
 mod layers;
 mod margins;
