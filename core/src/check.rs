@@ -82,19 +82,21 @@ pub fn check(loaded: Loaded, modules: &[&Module], options: &CheckOptions) -> Pla
     report.assumptions = assumed;
     report.errors.extend(problem);
     for module in modules {
-        run_module(module, &input, options, Order::AsDescribed, &mut report);
+        run_module(module, &input, options, Ask::All, &mut report);
     }
     report.findings.sort_by(|a, b| (a.span, &a.rule, &a.subject).cmp(&(b.span, &b.rule, &b.subject)));
     report
 }
 
-/// In which order the rules of a module are asked for.
+/// Which rules of a module are asked for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Order {
-    /// As the module describes them.
-    AsDescribed,
-    /// The last one first.
-    Reversed,
+pub enum Ask<'a> {
+    /// All, as the module describes them.
+    All,
+    /// All, the last one first.
+    AllReversed,
+    /// One alone.
+    Rule(&'a str),
 }
 
 /// The result of one module on one plan, with what a report for readers leaves out.
@@ -109,11 +111,11 @@ pub struct Tried {
 }
 
 /// Tries the rules of one module on a plan, for the tests of their author.
-pub fn try_module(loaded: Loaded, module: &Module, options: &CheckOptions, order: Order) -> Tried {
+pub fn try_module(loaded: Loaded, module: &Module, options: &CheckOptions, ask: Ask<'_>) -> Tried {
     let mut tried = Tried { report: check(loaded, &[], options), undetermined: Vec::new(), effort: Effort::default() };
     let Some(layout) = &tried.report.loaded.layout else { return tried };
     let (input, ..) = analyse(layout, options);
-    let (undetermined, effort) = run_module(module, &input, options, order, &mut tried.report);
+    let (undetermined, effort) = run_module(module, &input, options, ask, &mut tried.report);
     (tried.undetermined, tried.effort) = (undetermined, effort);
     tried.report.findings.sort_by(|a, b| (a.span, &a.rule, &a.subject).cmp(&(b.span, &b.rule, &b.subject)));
     tried
@@ -199,7 +201,7 @@ fn run_module(
     module: &Module,
     input: &Input,
     options: &CheckOptions,
-    order: Order,
+    ask: Ask<'_>,
     report: &mut PlanReport,
 ) -> (Vec<(String, String, Vec<String>)>, Effort) {
     let Some(layout) = &report.loaded.layout else { return Default::default() };
@@ -213,8 +215,10 @@ fn run_module(
             wants_margins: true,
         })
         .collect();
-    if order == Order::Reversed {
-        requests.reverse();
+    match ask {
+        Ask::All => {}
+        Ask::AllReversed => requests.reverse(),
+        Ask::Rule(rule) => requests.retain(|request| request.rule == rule),
     }
     let outcome = module.check(input, &requests);
     let mut unchecked = Vec::new();

@@ -9,5 +9,6 @@ mod house;
 mod layers;
 mod margins;
 mod remedy;
+mod rule;
 mod size;
 mod support;

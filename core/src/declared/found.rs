@@ -31,7 +31,7 @@ impl Found {
             findings: findings
                 .map(|finding| DeclaredFinding {
                     subject: finding.subject.clone(),
-                    at: underlined(report.loaded.sources.text(finding.span)),
+                    at: quotable(report.loaded.sources.text(finding.span)),
                     measured: finding.measured.clone(),
                     limit: finding.limit.clone(),
                     level: finding.level.word().to_owned(),
@@ -82,15 +82,15 @@ impl Found {
             let _ = writeln!(text, "# finding: {finding}");
         }
         for Undetermined { subject, missing } in &self.elements {
-            let inputs: Vec<String> = missing.iter().map(|input| format!("\"{input}\"")).collect();
-            let _ = writeln!(text, "# undetermined: {subject} missing {}", inputs.join(", "));
+            let inputs: Vec<String> = missing.iter().map(|input| format!("\"{}\"", quotable(input))).collect();
+            let _ = writeln!(text, "# undetermined: {} missing {}", quotable(subject), inputs.join(", "));
         }
         text.push_str("# hand: (your arithmetic)\n");
         text
     }
 }
 
-/// The underlined text as a header can quote it: the first line, without double quotes.
-fn underlined(text: &str) -> String {
+/// A text as a header can quote it: the first line, without double quotes.
+fn quotable(text: &str) -> String {
     text.lines().next().unwrap_or_default().replace('"', "'")
 }

@@ -22,12 +22,17 @@ pub fn reordered(text: &str) -> Option<String> {
     serde_yaml::to_string(&plan).ok()
 }
 
-/// Whether two trials of the same text say the same, to the letter.
-pub fn is_same(one: &Tried, other: &Tried) -> bool {
-    one.report.findings == other.report.findings
-        && one.report.verdicts == other.report.verdicts
-        && one.report.errors == other.report.errors
-        && sorted(&one.undetermined) == sorted(&other.undetermined)
+/// Whether a rule says the same of the same text in two trials, to the letter.
+pub fn is_same(one: &Tried, other: &Tried, rule: &str) -> bool {
+    let findings = |tried: &Tried| tried.report.findings.iter().filter(|f| f.rule == rule).cloned().collect::<Vec<_>>();
+    let undetermined = |tried: &Tried| {
+        let mut own: Vec<_> = tried.undetermined.iter().filter(|(of, ..)| of == rule).cloned().collect();
+        own.sort_unstable();
+        own
+    };
+    one.report.verdicts.get(rule) == other.report.verdicts.get(rule)
+        && findings(one) == findings(other)
+        && undetermined(one) == undetermined(other)
 }
 
 /// Whether two trials of a plan and the same plan in another order say the same: texts and the choice of the element
@@ -41,12 +46,6 @@ pub fn agrees(one: &PlanReport, other: &PlanReport) -> bool {
             let found = theirs.iter().position(|other| same(finding, other));
             found.map(|index| theirs.remove(index)).is_some()
         })
-}
-
-fn sorted(undetermined: &[(String, String, Vec<String>)]) -> Vec<&(String, String, Vec<String>)> {
-    let mut sorted: Vec<_> = undetermined.iter().collect();
-    sorted.sort_unstable();
-    sorted
 }
 
 fn same(one: &Finding, other: &Finding) -> bool {

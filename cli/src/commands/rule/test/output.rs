@@ -43,7 +43,8 @@ fn write_trial(out: &mut String, trial: &Trial) {
         Ending::Agrees => {}
         Ending::Differs(lines) | Ending::NotRun(lines) => {
             for line in lines {
-                let _ = writeln!(out, "     {line}");
+                // A module's text must not look like another line of the output.
+                let _ = writeln!(out, "     {}", line.replace('\n', "\n     "));
             }
         }
         Ending::NotDeclared(header) => {

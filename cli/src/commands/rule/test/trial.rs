@@ -1,7 +1,8 @@
-//! One case: the plan as it is, again, with the rules asked in another order, and with its lists in another order.
+//! One case: the plan as it is, again, with the other rules of the module asked first, and with its lists in another
+//! order.
 
 use super::cases::CaseFile;
-use lintern_core::check::{CheckError, CheckOptions, Order, Tried, try_module};
+use lintern_core::check::{Ask, CheckError, CheckOptions, Tried, try_module};
 use lintern_core::declared::{self, Found, Header};
 use lintern_core::engine::{Effort, Module, RawMargin};
 use lintern_core::plan::scalar::Date;
@@ -84,9 +85,9 @@ impl Desk {
     }
 
     fn judge(&self, case: &CaseFile, module: &Module, rule: &str, header: Option<&Header>, trial: &mut Trial) {
-        let run = |text: &str, order| try_module(self.load(case, text), module, &self.options, order);
-        let first = run(&case.text, Order::AsDescribed);
-        let problems = problems(&first, rule);
+        let run = |text: &str, ask| try_module(self.load(case, text), module, &self.options, ask);
+        let first = run(&case.text, Ask::Rule(rule));
+        let problems = problems(&first);
         if !problems.is_empty() {
             trial.ending = Ending::NotRun(problems);
             return;
@@ -102,15 +103,18 @@ impl Desk {
             return;
         };
         let mut differences = found.differences(header);
-        if !declared::is_same(&first, &run(&case.text, Order::AsDescribed)) {
+        if !declared::is_same(&first, &run(&case.text, Ask::Rule(rule)), rule) {
             differences
                 .push("says something else when it is run again: a rule must depend on its plan alone".to_owned());
         }
-        if !declared::is_same(&first, &run(&case.text, Order::Reversed)) {
-            differences.push("depends on the order in which the rules of its module are asked".to_owned());
+        let among_others = run(&case.text, Ask::AllReversed);
+        // Where the other rules of the module have used up what it may fail, there is nothing to compare.
+        let answered = among_others.report.verdicts.contains_key(rule);
+        if answered && !declared::is_same(&first, &among_others, rule) {
+            differences.push("says something else when the other rules of its module are asked before it".to_owned());
         }
         if let Some(text) = declared::reordered(&case.text) {
-            let other = run(&text, Order::AsDescribed);
+            let other = run(&text, Ask::Rule(rule));
             // What the writer of YAML cannot carry over says nothing of the rule.
             if other.report.loaded.layout.is_some() && !declared::agrees(&first.report, &other.report) {
                 differences.push("depends on the order of the plan's lists (luminaires, runs, zones …)".to_owned());
@@ -122,23 +126,21 @@ impl Desk {
     }
 }
 
-/// Why a plan could not be judged by a rule. Failures of the other rules of its module are for their own cases.
-fn problems(tried: &Tried, rule: &str) -> Vec<String> {
+/// Why a plan could not be judged.
+fn problems(tried: &Tried) -> Vec<String> {
     let sources = &tried.report.loaded.sources;
-    let answered = tried.report.verdicts.contains_key(rule);
-    let place = |error: &CheckError| match error {
+    let in_words = |error: &CheckError| match error {
         CheckError::Plan(problem) => {
             let line = problem.span.and_then(|span| sources.line_column(span)).map(|place| place.line);
             let help = problem.help.as_ref().map(|help| format!(" ({help})")).unwrap_or_default();
-            Some(match line {
+            match line {
                 Some(line) => format!("line {line}: {}{help}", problem.message),
                 None => format!("{}{help}", problem.message),
-            })
+            }
         }
-        CheckError::Module(message) if !answered => Some(message.clone()),
-        CheckError::Module(_) => None,
+        CheckError::Module(message) => message.clone(),
     };
-    tried.report.errors.iter().filter_map(place).collect()
+    tried.report.errors.iter().map(in_words).collect()
 }
 
 /// Where the name of a file promises another verdict than its header declares.
