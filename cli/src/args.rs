@@ -36,17 +36,58 @@ pub enum Command {
     Rules(Rules),
     /// Show what applies to the plans of a repository: its configuration, packs, files of rules, settings and amendments
     Config(Rules),
-    /// Write, test and pin rules of your own
-    #[command(subcommand)]
-    Rule(RuleCommand),
     /// Show a rule's page: what it checks, its citations by code and edition, its settings
     Explain(Explain),
     /// Print the JSON Schema of a plan
     Schema,
+    /// Write, test, inspect and pin rules of your own
+    #[command(subcommand)]
+    Rule(Rule),
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Rule {
+    /// Write the folder of a new rule module, which builds and passes its tests as it stands
+    New(RuleNew),
+    /// Hold the rules of a folder against the plans in its `cases`
+    Test(RuleTest),
+    /// Show what a rule module holds: rules, settings, imports, size and digest
+    Inspect(RuleInspect),
+    /// Write the digests of all files of rules into the manifest of a pack, or into lintern.yaml
+    Pin(RulePin),
+}
+
+#[derive(Debug, Args)]
+pub struct RuleNew {
+    /// Name of the rule's defect, like dim-lamp, or topic/defect; the topic is `house` where there is none
+    pub name: String,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = "Exit codes: 0 every case agrees; 1 some differ; 2 something could not be run.")]
+pub struct RuleTest {
+    /// A crate, or a folder with one module, with plans in its `cases`
+    #[arg(default_value = ".")]
+    pub folder: PathBuf,
+    /// Test this built module instead of building the crate
+    #[arg(long, value_name = "FILE")]
+    pub module: Option<PathBuf>,
+    /// How to print the result
+    #[arg(long, value_enum, default_value_t = Format::Terminal)]
+    pub format: Format,
+}
+
+#[derive(Debug, Args)]
+pub struct RuleInspect {
+    /// The module
+    pub file: PathBuf,
+    /// How to print it
+    #[arg(long, value_enum, default_value_t = Format::Terminal)]
+    pub format: Format,
 }
 
 /// Rules from outside of the repository.
-#[derive(Debug, Args)]
+#[derive(Debug, Default, Args)]
 pub struct RuleArgs {
     /// Use a pack of rules besides those that the repository names; may be repeated
     #[arg(long = "pack", value_name = "FOLDER")]
@@ -245,14 +286,8 @@ pub struct Rules {
     pub rules: RuleArgs,
 }
 
-#[derive(Debug, Subcommand)]
-pub enum RuleCommand {
-    /// Write the digests of all files of rules into the manifest of a pack, or into lintern.yaml
-    Pin(Pin),
-}
-
 #[derive(Debug, Args)]
-pub struct Pin {
+pub struct RulePin {
     /// The folder of a pack, or of a plan repository
     #[arg(default_value = ".")]
     pub path: PathBuf,

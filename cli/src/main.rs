@@ -18,9 +18,9 @@ fn main() -> ExitCode {
         Command::Readings(args) => commands::readings::run(&args),
         Command::Config(args) => commands::config::run(&args),
         Command::Rules(args) => commands::rules::run(&args),
-        Command::Rule(command) => commands::rule::run(&command),
         Command::Explain(args) => commands::explain::run(&args),
         Command::Schema => commands::schema::run(),
+        Command::Rule(args) => commands::rule::run(&args),
     };
     ExitCode::from(outcome as u8)
 }

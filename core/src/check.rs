@@ -1,7 +1,7 @@
 //! One plan from its file to its findings: load, analyse, run the rules, place what they say, apply waivers.
 
 use crate::analysis::{Case, as_built, calendar, network, site};
-use crate::engine::{Analysed, AppliedLimit, GivenSetting, Input, Module, RawFinding, RawMargin, RuleRequest};
+use crate::engine::{Analysed, AppliedLimit, Effort, GivenSetting, Input, Module, RawFinding, RawMargin, RuleRequest};
 use crate::finding::{Finding, Level, Verdict};
 use crate::layout::Layout;
 use crate::margin::{Margins, margins};
@@ -82,10 +82,43 @@ pub fn check(loaded: Loaded, modules: &[&Module], options: &CheckOptions) -> Pla
     report.assumptions = assumed;
     report.errors.extend(problem);
     for module in modules {
-        run_module(module, &input, options, &mut report);
+        run_module(module, &input, options, Ask::All, &mut report);
     }
     report.findings.sort_by(|a, b| (a.span, &a.rule, &a.subject).cmp(&(b.span, &b.rule, &b.subject)));
     report
+}
+
+/// Which rules of a module are asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ask<'a> {
+    /// All, as the module describes them.
+    All,
+    /// All, the last one first.
+    AllReversed,
+    /// One alone.
+    Rule(&'a str),
+}
+
+/// The result of one module on one plan, with what a report for readers leaves out.
+#[derive(Debug)]
+pub struct Tried {
+    /// The report.
+    pub report: PlanReport,
+    /// What could not be checked: the rule, the element, the inputs that were missing.
+    pub undetermined: Vec<(String, String, Vec<String>)>,
+    /// What share of its budget the module took.
+    pub effort: Effort,
+}
+
+/// Tries the rules of one module on a plan, for the tests of their author.
+pub fn try_module(loaded: Loaded, module: &Module, options: &CheckOptions, ask: Ask<'_>) -> Tried {
+    let mut tried = Tried { report: check(loaded, &[], options), undetermined: Vec::new(), effort: Effort::default() };
+    let Some(layout) = &tried.report.loaded.layout else { return tried };
+    let (input, ..) = analyse(layout, options);
+    let (undetermined, effort) = run_module(module, &input, options, ask, &mut tried.report);
+    (tried.undetermined, tried.effort) = (undetermined, effort);
+    tried.report.findings.sort_by(|a, b| (a.span, &a.rule, &a.subject).cmp(&(b.span, &b.rule, &b.subject)));
+    tried
 }
 
 /// The limits of one rule as it applies them to a plan, layer by layer. Errors are those of the module.
@@ -163,9 +196,16 @@ fn analyse(layout: &Layout, options: &CheckOptions) -> (Input, Vec<String>, Opti
     (Input::new(layout, &analysed), assumed.into_iter().collect(), problem)
 }
 
-fn run_module(module: &Module, input: &Input, options: &CheckOptions, report: &mut PlanReport) {
-    let Some(layout) = &report.loaded.layout else { return };
-    let requests: Vec<RuleRequest> = module
+/// Runs a module's rules and puts what they say into the report. Gives what could not be checked, by rule and element.
+fn run_module(
+    module: &Module,
+    input: &Input,
+    options: &CheckOptions,
+    ask: Ask<'_>,
+    report: &mut PlanReport,
+) -> (Vec<(String, String, Vec<String>)>, Effort) {
+    let Some(layout) = &report.loaded.layout else { return Default::default() };
+    let mut requests: Vec<RuleRequest> = module
         .rules()
         .iter()
         .map(|rule| RuleRequest {
@@ -175,7 +215,13 @@ fn run_module(module: &Module, input: &Input, options: &CheckOptions, report: &m
             wants_margins: true,
         })
         .collect();
+    match ask {
+        Ask::All => {}
+        Ask::AllReversed => requests.reverse(),
+        Ask::Rule(rule) => requests.retain(|request| request.rule == rule),
+    }
     let outcome = module.check(input, &requests);
+    let mut unchecked = Vec::new();
     report.errors.extend(outcome.errors.into_iter().map(|e| CheckError::Module(e.to_string())));
     for result in outcome.results {
         let settings = options.settings.get(&result.rule);
@@ -214,6 +260,8 @@ fn run_module(module: &Module, input: &Input, options: &CheckOptions, report: &m
             missing.into_iter().collect(),
         );
         report.verdicts.insert(result.rule.clone(), verdict);
+        let of_rule = |(subject, missing)| (result.rule.clone(), subject, missing);
+        unchecked.extend(result.undetermined.into_iter().map(of_rule));
         report.told.extend(result.margins.into_iter().map(|margin| (result.rule.clone(), margin)));
         for mut finding in placed {
             if waivable {
@@ -222,6 +270,7 @@ fn run_module(module: &Module, input: &Input, options: &CheckOptions, report: &m
             report.findings.push(finding);
         }
     }
+    (unchecked, outcome.effort)
 }
 
 /// Gives a finding its place in the plan; the error is a subject that the plan does not have.

@@ -116,6 +116,18 @@ pub enum Outcome {
     Undetermined,
 }
 
+impl Outcome {
+    /// The word that outputs use.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Pass => "pass",
+            Self::Fail => "fail",
+            Self::NotApplicable => "not-applicable",
+            Self::Undetermined => "undetermined",
+        }
+    }
+}
+
 /// The verdict of one rule on one plan.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Verdict {

@@ -7,6 +7,7 @@
 
 pub mod analysis;
 pub mod check;
+pub mod declared;
 pub mod engine;
 pub mod finding;
 mod geometry;

@@ -5,10 +5,12 @@
 mod c_rule;
 mod check;
 mod formats;
+mod guide;
 mod house;
 mod layers;
 mod margins;
 mod packs;
 mod remedy;
+mod rule;
 mod size;
 mod support;

@@ -1,8 +1,9 @@
 //! One case: its file, what it declares, what the program says of it, and how the two differ.
 
-use crate::header::{Finding, Header, Measure};
 use crate::margins;
 use crate::program;
+use lintern_core::declared::{DeclaredFinding, Found, Header};
+use lintern_core::finding::Measure;
 use serde_json::Value;
 use std::path::{Path, PathBuf};
 
@@ -24,7 +25,10 @@ impl Case {
     /// Reads the case of a rule from a file.
     pub fn read(rule: &str, path: &Path) -> Result<Self, String> {
         let text = std::fs::read_to_string(path).map_err(|error| error.to_string())?;
-        let header = Header::parse(&text)?;
+        let header = Header::parse(&text).map_err(|error| error.to_string())?.ok_or("it declares nothing")?;
+        if header.hand.is_empty() {
+            return Err("the arithmetic by hand is missing".to_owned());
+        }
         let name = path.file_stem().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
         let case = Self { rule: rule.to_owned(), name, path: path.to_owned(), text, header };
         let expect = case.header.expect.as_str();
@@ -56,41 +60,26 @@ impl Case {
 
     /// How the program differs from what the case declares.
     pub fn differences(&self, outcome: &Outcome) -> Vec<String> {
-        let Header { expect, findings, undetermined, .. } = &self.header;
+        let found = Found {
+            verdict: outcome.verdict.clone(),
+            findings: outcome.findings.iter().map(|finding| self.as_declared(finding)).collect(),
+            undetermined: outcome.undetermined,
+            missing: outcome.missing.clone(),
+            elements: Vec::new(),
+        };
         let mut differences = outcome.contradictions.clone();
-        if *expect != outcome.verdict {
-            differences.push(format!("verdict: declared {expect}, is {}", outcome.verdict));
-        }
-        let mut found: Vec<Finding> = outcome.findings.iter().map(|finding| self.as_declared(finding)).collect();
-        for declared in findings {
-            match found.iter().position(|finding| declared.agrees_with(finding)) {
-                Some(index) => drop(found.remove(index)),
-                None => differences.push(format!("declared and not found: {declared}")),
-            }
-        }
-        differences.extend(found.iter().map(|finding| format!("found and not declared: {finding}")));
-        let mut missing: Vec<&String> = undetermined.iter().flat_map(|element| &element.missing).collect();
-        missing.sort_unstable();
-        missing.dedup();
-        if undetermined.len() as u64 != outcome.undetermined || missing != outcome.missing.iter().collect::<Vec<_>>() {
-            differences.push(format!(
-                "undetermined: declared {} for want of {missing:?}, is {} for want of {:?}",
-                undetermined.len(),
-                outcome.undetermined,
-                outcome.missing
-            ));
-        }
+        differences.extend(found.differences(&self.header));
         differences
     }
 
     /// A finding of the program in the form in which cases declare them.
-    fn as_declared(&self, finding: &Value) -> Finding {
+    fn as_declared(&self, finding: &Value) -> DeclaredFinding {
         let text = |value: &Value| value.as_str().unwrap_or_default().to_owned();
         let measure = |value: &Value| {
             let unit = text(&value["unit"]);
             value["value"].as_f64().map(|value| Measure { value, unit })
         };
-        Finding {
+        DeclaredFinding {
             subject: text(&finding["subject"]),
             at: self.underlined(finding).unwrap_or("(outside the file)").to_owned(),
             measured: measure(&finding["measured"]),

@@ -2,7 +2,6 @@
 //! a rule must bring with it.
 
 mod case;
-mod header;
 mod margins;
 mod program;
 mod registry;

@@ -1,8 +1,8 @@
 //! What every rule must bring with it: a page with all its sections, cases of every kind, an authority.
 
 use crate::case::Case;
-use crate::header::Measure;
 use crate::program;
+use lintern_core::finding::Measure;
 use serde_json::Value;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};

@@ -57,10 +57,30 @@ impl Setup {
         Shared { engine: &self.engine, builtin: &self.builtin, packs: &self.packs }
     }
 
+    /// The engine that the modules were loaded with.
+    pub fn engine(&self) -> &Engine {
+        &self.engine
+    }
+
+    /// The built-in modules.
+    pub fn builtin(&self) -> &[Module] {
+        &self.builtin
+    }
+
     /// The modules that run on plans of a repository.
     pub fn modules<'a>(&'a self, book: &'a Rulebook) -> Vec<&'a Module> {
         book.all(&self.builtin)
     }
+}
+
+/// Reads a module of at most the size that the engine takes.
+pub fn read_module(path: &Path) -> std::io::Result<Vec<u8>> {
+    use std::io::Read as _;
+    let mut bytes = Vec::new();
+    let most = lintern_core::engine::limits::MODULE_BYTES as u64;
+    // One byte more than allowed lets the engine say that it is too large.
+    std::fs::File::open(path)?.take(most + 1).read_to_end(&mut bytes)?;
+    Ok(bytes)
 }
 
 /// Compiled modules are kept in the folder that the environment names, else in that of the user.

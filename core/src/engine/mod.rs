@@ -10,6 +10,7 @@ mod cache;
 mod convert;
 mod describe;
 mod error;
+mod examine;
 mod host;
 mod inspect;
 pub mod limits;
@@ -21,9 +22,10 @@ pub use builtin::builtin;
 pub use convert::{Analysed, Input};
 pub use describe::{Citation, RuleDescription, SettingDescription, SettingValue, Tighter};
 pub use error::{ModuleError, Problem};
+pub use examine::{Examined, ModuleKind, examine};
 pub use module::{Engine, EngineOptions, Module};
 pub use run::{
-    AppliedLimit, GivenSetting, Layer, ModuleOutcome, ModuleRunError, Quantity, RawFinding, RawMargin, RuleOutcome,
-    RuleRequest,
+    AppliedLimit, Effort, GivenSetting, Layer, ModuleOutcome, ModuleRunError, Quantity, RawFinding, RawMargin,
+    RuleOutcome, RuleRequest,
 };
 pub use version::HOST as INTERFACE_VERSION;

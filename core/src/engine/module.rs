@@ -28,6 +28,8 @@ pub struct EngineOptions {
 /// A loaded module.
 pub struct Module {
     pub(super) name: String,
+    /// What it calls itself, and its version.
+    described: (String, String),
     sha256: String,
     rules: Vec<RuleDescription>,
     pub(super) wasm: wasmtime::Engine,
@@ -84,6 +86,7 @@ impl Engine {
         let described = ask(wasm, &instance).map_err(Problem::Describe)?;
         Ok(Module {
             name: name.to_owned(),
+            described: (describe::cut(described.name.clone()), describe::cut(described.version.clone())),
             sha256: Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect(),
             rules: describe::take(described)?,
             wasm: wasm.clone(),
@@ -96,6 +99,16 @@ impl Module {
     /// Its name, as it was loaded.
     pub fn name(&self) -> &str {
         &self.name
+    }
+
+    /// What it calls itself.
+    pub fn described_name(&self) -> &str {
+        &self.described.0
+    }
+
+    /// Its own version.
+    pub fn version(&self) -> &str {
+        &self.described.1
     }
 
     /// Its rules.

@@ -90,6 +90,45 @@ pub struct ModuleOutcome {
     pub results: Vec<RuleOutcome>,
     /// What went wrong.
     pub errors: Vec<ModuleRunError>,
+    /// The largest share of its budget that one of its runs took.
+    pub effort: Effort,
+}
+
+/// What share of its computing budget ([`limits::FUEL_PER_RUN`]) a module took. Counts of fuel depend on how the
+/// engine is configured, so there are only these classes.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Effort {
+    /// Less than a thousandth.
+    #[default]
+    Tiny,
+    /// Less than a hundredth.
+    Small,
+    /// Less than a tenth.
+    Medium,
+    /// A tenth or more.
+    Large,
+}
+
+impl Effort {
+    /// The word that outputs use.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Tiny => "tiny",
+            Self::Small => "small",
+            Self::Medium => "medium",
+            Self::Large => "large",
+        }
+    }
+
+    fn of(fuel: u64) -> Self {
+        match fuel {
+            fuel if fuel < limits::FUEL_PER_RUN / 1_000 => Self::Tiny,
+            fuel if fuel < limits::FUEL_PER_RUN / 100 => Self::Small,
+            fuel if fuel < limits::FUEL_PER_RUN / 10 => Self::Medium,
+            _ => Self::Large,
+        }
+    }
 }
 
 /// A failure of a module, or of one of its rules, on a plan.
@@ -228,9 +267,11 @@ impl Module {
         if wanted.is_empty() {
             return outcome;
         }
-        match self.run(&input.0, &wanted) {
+        let run = self.run(&input.0, &wanted);
+        outcome.effort = run.effort;
+        match run {
             Run { answer: Ok(answers), .. } => self.take_all(&wanted, answers, &mut outcome),
-            Run { answer: Err(problem), started: false } => outcome.errors.push(self.error(None, problem)),
+            Run { answer: Err(problem), started: false, .. } => outcome.errors.push(self.error(None, problem)),
             Run { answer: Err(problem), .. } if wanted.len() == 1 => {
                 outcome.errors.push(self.error(Some(&wanted[0].id), problem));
             }
@@ -247,7 +288,9 @@ impl Module {
                 outcome.errors.push(self.error(Some(&request.id), problem));
                 continue;
             }
-            match self.run(&input.0, std::slice::from_ref(request)).answer {
+            let run = self.run(&input.0, std::slice::from_ref(request));
+            outcome.effort = outcome.effort.max(run.effort);
+            match run.answer {
                 Ok(answers) => self.take_all(std::slice::from_ref(request), answers, outcome),
                 Err(problem) => {
                     failures += 1;
@@ -265,7 +308,9 @@ impl Module {
             let state = store.data();
             error::stopped(&error, state.panic.as_deref(), state.refused_memory)
         });
-        Run { started, answer }
+        // Without a count the whole budget is taken to be used.
+        let effort = Effort::of(limits::FUEL_PER_RUN.saturating_sub(store.get_fuel().unwrap_or(0)));
+        Run { started, answer, effort }
     }
 
     /// Checks that a request fits the module's own description.
@@ -340,6 +385,7 @@ impl Module {
 struct Run {
     /// Whether the instance came up.
     started: bool,
+    effort: Effort,
     answer: Result<Vec<wit::RuleResult>, String>,
 }
 

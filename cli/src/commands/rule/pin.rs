@@ -1,12 +1,12 @@
 //! `lintern rule pin`: writes the digests of rule files where they are named.
 
-use crate::args::Pin;
+use crate::args::RulePin;
 use crate::commands::{Exit, print, style, write};
 use crate::output::{escape, terminal};
 use lintern_core::repository::pin;
 use std::fmt::Write as _;
 
-pub fn run(args: &Pin) -> Exit {
+pub fn run(args: &RulePin) -> Exit {
     let pinned = match pin(&args.path) {
         Ok(pinned) => pinned,
         Err(error) => {
