@@ -8,6 +8,7 @@
 pub mod analysis;
 pub mod check;
 pub mod engine;
+pub mod expression;
 pub mod finding;
 mod geometry;
 pub mod layout;
