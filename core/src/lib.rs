@@ -9,6 +9,7 @@ pub mod analysis;
 pub mod check;
 pub mod declared;
 pub mod engine;
+pub mod expression;
 pub mod finding;
 mod geometry;
 pub mod layout;

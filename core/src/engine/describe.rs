@@ -138,12 +138,12 @@ pub(super) fn take(described: wit::ModuleDescription) -> Result<Vec<RuleDescript
 }
 
 /// Two words in kebab case with a slash between them.
-fn is_rule_id(id: &str) -> bool {
+pub(crate) fn is_rule_id(id: &str) -> bool {
     id.len() <= 100 && id.split_once('/').is_some_and(|(topic, defect)| is_word(topic) && is_word(defect))
 }
 
 /// A word in kebab case.
-fn is_word(word: &str) -> bool {
+pub(crate) fn is_word(word: &str) -> bool {
     word.split('-')
         .all(|part| !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_lowercase() || byte.is_ascii_digit()))
         && word.starts_with(|first: char| first.is_ascii_lowercase())

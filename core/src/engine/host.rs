@@ -4,7 +4,7 @@
 //! a generated one would clone each list for each module, these share it.
 
 use super::convert::{CaseFacts, Records};
-use super::{describe, limits};
+use super::{describe, expressions, limits};
 use std::sync::Arc;
 use wasmtime::component::{Linker, Lower};
 use wasmtime::{ResourceLimiter, StoreContextMut};
@@ -32,11 +32,15 @@ pub(super) struct State {
     pub panic: Option<String>,
     /// Whether it was refused memory.
     pub refused_memory: bool,
+    /// The rules of a file of expressions, for the module that runs them.
+    pub expressions: Option<Arc<expressions::Rules>>,
+    /// What that module says is wrong with them.
+    pub mistakes: Vec<expressions::wit::Mistake>,
 }
 
 impl State {
     pub fn new(input: Option<Arc<Records>>) -> Self {
-        Self { input, panic: None, refused_memory: false }
+        Self { input, panic: None, refused_memory: false, expressions: None, mistakes: Vec::new() }
     }
 }
 

@@ -19,6 +19,11 @@ pub(super) enum Kind {
 
 /// Inspects a module.
 pub(super) fn inspect(bytes: &[u8]) -> Result<Kind, Problem> {
+    inspect_with(bytes, None)
+}
+
+/// Inspects a module that may import one interface more.
+pub(super) fn inspect_with(bytes: &[u8], own_import: Option<&'static str>) -> Result<Kind, Problem> {
     too_big("bytes", bytes.len() as u64, limits::MODULE_BYTES as u64)?;
     let kind = match bytes {
         _ if Parser::is_component(bytes) => Kind::Component,
@@ -27,7 +32,7 @@ pub(super) fn inspect(bytes: &[u8]) -> Result<Kind, Problem> {
         _ if bytes.starts_with(b"(") => return Err(Problem::NotWasm(", but WASM in text form: convert it to binary")),
         _ => return Err(Problem::NotWasm("")),
     };
-    let mut counts = Counts::default();
+    let mut counts = Counts { own_import, ..Counts::default() };
     for payload in Parser::new(0).parse_all(bytes) {
         counts.add(kind, &payload.map_err(malformed)?)?;
     }
@@ -55,6 +60,8 @@ struct Counts {
     custom: u64,
     parts: u64,
     items: u64,
+    /// An interface that this module may import beside those of rules.
+    own_import: Option<&'static str>,
     has_interface: bool,
     exports_describe: bool,
     exports_check: bool,
@@ -106,7 +113,8 @@ impl Counts {
                     for import in section.clone() {
                         let import = import.map_err(malformed)?;
                         // A type carries no code, and the tool gives it a plain name.
-                        if !matches!(import.ty, ComponentTypeRef::Type(_)) {
+                        let is_type = matches!(import.ty, ComponentTypeRef::Type(_));
+                        if !is_type && self.own_import != Some(import.name.name) {
                             version::check_import(import.name.name)?;
                         }
                     }

@@ -11,6 +11,7 @@ mod convert;
 mod describe;
 mod error;
 mod examine;
+mod expressions;
 mod host;
 mod inspect;
 pub mod limits;
@@ -18,11 +19,14 @@ mod module;
 mod run;
 mod version;
 
-pub use builtin::builtin;
+pub use builtin::{builtin, expression_module};
 pub use convert::{Analysed, Input};
 pub use describe::{Citation, RuleDescription, SettingDescription, SettingValue, Tighter};
+pub(crate) use describe::{is_rule_id, is_word};
 pub use error::{ModuleError, Problem};
 pub use examine::{Examined, ModuleKind, examine};
+pub use expressions::LoadExpressionsError;
+pub(crate) use expressions::wit as expression_types;
 pub use module::{Engine, EngineOptions, Module};
 pub use run::{
     AppliedLimit, Effort, GivenSetting, Layer, ModuleOutcome, ModuleRunError, Quantity, RawFinding, RawMargin,

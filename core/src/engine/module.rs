@@ -1,18 +1,22 @@
 //! A module from its bytes to something that can be run.
 
 use super::error::{ModuleError, Problem, chain, stopped};
+use super::expressions::Rules;
 use super::host::{self, RuleModulePre, State};
 use super::inspect::{Kind, inspect};
 use super::{RuleDescription, cache, describe, limits};
 use sha2::{Digest as _, Sha256};
 use std::borrow::Cow;
 use std::path::PathBuf;
+use std::sync::{Arc, OnceLock};
 use wasmtime::component::{Component, Linker};
 use wasmtime::{Config, Store};
 
 /// Loads rule modules. One serves the whole program.
 pub struct Engine {
-    wasm: Result<(wasmtime::Engine, Linker<State>), String>,
+    pub(super) wasm: Result<(wasmtime::Engine, Linker<State>), String>,
+    /// The module that runs expressions, compiled when it is first needed.
+    pub(super) expressions: OnceLock<Result<RuleModulePre<State>, Problem>>,
 }
 
 /// How modules are loaded.
@@ -29,11 +33,13 @@ pub struct EngineOptions {
 pub struct Module {
     pub(super) name: String,
     /// What it calls itself, and its version.
-    described: (String, String),
-    sha256: String,
-    rules: Vec<RuleDescription>,
+    pub(super) described: (String, String),
+    pub(super) sha256: String,
+    pub(super) rules: Vec<RuleDescription>,
     pub(super) wasm: wasmtime::Engine,
     pub(super) instance: RuleModulePre<State>,
+    /// The rules of a file of expressions, where the module is one.
+    pub(super) expressions: Option<Arc<Rules>>,
 }
 
 impl Engine {
@@ -52,7 +58,7 @@ impl Engine {
         let wasm = wasmtime::Engine::new(&config)
             .and_then(|engine| Ok((engine.clone(), host::linker(&engine)?)))
             .map_err(|error| chain(&error));
-        (Self { wasm }, notes)
+        (Self { wasm, expressions: OnceLock::new() }, notes)
     }
 
     /// Loads a module: reads and bounds it, compiles it, asks it for its rules.
@@ -91,6 +97,7 @@ impl Engine {
             rules: describe::take(described)?,
             wasm: wasm.clone(),
             instance,
+            expressions: None,
         })
     }
 }

@@ -301,7 +301,8 @@ impl Module {
     }
 
     fn run(&self, input: &Arc<Records>, requests: &[wit::RuleRequest]) -> Run {
-        let mut store = store(&self.wasm, State::new(Some(input.clone())), limits::FUEL_PER_RUN);
+        let state = State { expressions: self.expressions.clone(), ..State::new(Some(input.clone())) };
+        let mut store = store(&self.wasm, state, limits::FUEL_PER_RUN);
         let module = self.instance.instantiate(&mut store);
         let started = module.is_ok();
         let answer = module.and_then(|module| module.call_check(&mut store, requests)).map_err(|error| {

@@ -2,7 +2,8 @@
 
 use super::layer::{Digests, Layer};
 use super::{FileKind, HouseModule, Problem, ProblemKind, Rulebook, Shared, UsedFile};
-use crate::engine::Module;
+use crate::engine::{LoadExpressionsError, Module};
+use crate::expression;
 use crate::plan::{Diagnostic, yaml};
 use crate::repository::{AmendmentFile, RuleFile, read_amendments, sha256_hex};
 
@@ -31,9 +32,15 @@ impl<'a, 'l, 'b> Files<'a, 'l, 'b> {
     /// Loads its rules in expressions.
     pub(super) fn expressions(&mut self) {
         for file in &self.layer.rules.expressions {
-            let message =
-                format!("`rules.expressions`: `{}` is not run: this version has no expressions yet", file.name);
-            self.book.problems.push(Problem::config(Diagnostic::new(file.span, message), self.layer.sources));
+            let Some(bytes) = self.bytes(file, FileKind::Expressions) else { continue };
+            let parsed = expression::parse(&self.layer.shown(&file.name), &bytes);
+            match self.shared.engine.load_expressions(&parsed) {
+                Ok(module) => self.take(file, module),
+                Err(LoadExpressionsError::Wrong(wrong)) => {
+                    self.book.problems.extend(wrong.into_iter().map(|d| Problem::config(d, &parsed.sources)));
+                }
+                Err(LoadExpressionsError::Module(error)) => self.module_problem(error.to_string(), file),
+            }
         }
     }
 

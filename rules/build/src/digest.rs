@@ -15,7 +15,8 @@ pub fn sha256(bytes: &[u8]) -> String {
 /// interface, the profile, and the resolved versions of what it depends on.
 pub fn of_sources(root: &Path, topic: &Topic) -> Result<String> {
     let mut hash = Sha256::new();
-    for folder in [topic.folder.as_path(), Path::new("rules/sdk"), Path::new("core/wit")] {
+    let own = [topic.folder.as_path(), Path::new("rules/sdk"), Path::new("core/wit/v1.0")];
+    for folder in own.into_iter().chain(topic.also.iter().map(|folder| folder.as_path())) {
         add_files(&mut hash, root, folder)?;
     }
     let workspace = table(&root.join("Cargo.toml"))?;

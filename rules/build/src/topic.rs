@@ -14,6 +14,8 @@ pub struct Topic {
     pub folder: PathBuf,
     /// Where its built form goes, from the root of the workspace.
     pub dist: PathBuf,
+    /// What it is built from besides its folder, the SDK and the rule interface: folders, from the root of the workspace.
+    pub also: Vec<PathBuf>,
 }
 
 /// Folders that hold topics, with the folder that their built modules go to.
@@ -47,11 +49,19 @@ pub fn find(root: &Path) -> Result<Vec<Topic>> {
             let Some(package) = manifest.get("package").and_then(|package| package.get("name")?.as_str()) else {
                 bail!("{}/Cargo.toml has no package name", folder.display())
             };
-            topics.push(Topic { package: package.to_owned(), name, folder, dist: dist.into() });
+            let also = also(&manifest);
+            topics.push(Topic { package: package.to_owned(), name, folder, dist: dist.into(), also });
         }
     }
     topics.sort_by(|a, b| a.folder.cmp(&b.folder));
     Ok(topics)
+}
+
+/// `package.metadata.rule-module.sources` of a manifest.
+fn also(manifest: &toml::Table) -> Vec<PathBuf> {
+    let metadata = manifest.get("package").and_then(|package| package.get("metadata"));
+    let sources = metadata.and_then(|metadata| metadata.get("rule-module")?.get("sources")?.as_array());
+    sources.into_iter().flatten().filter_map(|source| source.as_str()).map(PathBuf::from).collect()
 }
 
 impl Topic {
