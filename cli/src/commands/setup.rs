@@ -2,7 +2,7 @@
 
 use crate::output::RunError;
 use lintern_core::check::CheckOptions;
-use lintern_core::engine::{Engine, EngineOptions, Module, builtin};
+use lintern_core::engine::{Engine, EngineOptions, Module, builtin, refuse_reserved};
 use lintern_core::plan::scalar::Date;
 use lintern_core::plan::{Diagnostic, Sources};
 use lintern_core::repository::{Repository, sha256_hex};
@@ -78,7 +78,8 @@ impl Setup {
                 errors.push(RunError { kind: "module", diagnostic, sources: sources.clone() });
                 continue;
             }
-            match self.engine.load(&file.name, &bytes) {
+            let loaded = self.engine.load(&file.name, &bytes);
+            match loaded.and_then(|module| refuse_reserved(&module).map(|()| module)) {
                 Ok(module) => {
                     let known = self.builtin.iter().chain(&house);
                     let mut taken = known.flat_map(|m| m.rules().iter().map(move |rule| (m.name(), &rule.id)));

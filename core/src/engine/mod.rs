@@ -14,6 +14,7 @@ mod host;
 mod inspect;
 pub mod limits;
 mod module;
+mod reserved;
 mod run;
 mod version;
 
@@ -22,6 +23,7 @@ pub use convert::{Analysed, Input};
 pub use describe::{Citation, RuleDescription, SettingDescription, SettingValue, Tighter};
 pub use error::{ModuleError, Problem};
 pub use module::{Engine, EngineOptions, Module};
+pub use reserved::{refuse_reserved, reserved_topics};
 pub use run::{
     AppliedLimit, GivenSetting, Layer, ModuleOutcome, ModuleRunError, Quantity, RawFinding, RawMargin, RuleOutcome,
     RuleRequest,
