@@ -23,6 +23,29 @@ fn a_house_module_that_brings_rules_of_a_built_in_one_is_refused() {
 }
 
 #[test]
+fn a_house_module_with_a_topic_of_a_built_in_one_is_refused_though_its_rules_are_new() {
+    let site = Site::new(&[("lintern.yaml", CONFIG), ("a.yaml", CLEAN)]);
+    // Both topics have as many letters, so that the altered module is still well formed.
+    let mut bytes = module("tests/hostile/dist/guest.wasm");
+    let (from, to) = (b"hostile/", b"loading/");
+    for start in 0..bytes.len() - from.len() {
+        if bytes[start..].starts_with(from) {
+            bytes[start..start + to.len()].copy_from_slice(to);
+        }
+    }
+    site.write("house/guest.wasm", &bytes);
+    let outcome = site.lintern(&["check", "--format", "json", "--as-of", "2026-03-01"]);
+    assert_eq!(outcome.code, 2);
+    let json = outcome.json();
+    let message = json["errors"][0]["message"].as_str().unwrap();
+    assert!(message.contains("`house/guest.wasm` brings rule `loading/"), "{message}");
+    assert!(message.contains("`loading/` is kept for lintern's own rules"), "{message}");
+    let verdicts = json["plans"][0]["verdicts"].as_object().unwrap();
+    assert!(verdicts.contains_key("loading/overloaded-supply"), "the built-in rules still run");
+    assert!(!verdicts.contains_key("loading/well-behaved"), "{:#?}", verdicts.keys());
+}
+
+#[test]
 fn a_module_that_is_no_wasm_is_named_and_the_rest_runs() {
     let site = Site::new(&[("lintern.yaml", CONFIG), ("a.yaml", CLEAN)]);
     site.write("house/broken.wasm", b"not a module");

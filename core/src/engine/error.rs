@@ -76,6 +76,17 @@ pub enum Problem {
     /// Its description breaks a rule of the interface.
     #[error("describes itself wrongly: {0}")]
     Description(String),
+    /// A rule under a topic of a built-in module.
+    #[error(
+        "brings rule `{rule}`, but `{topic}/` is kept for lintern's own rules: \
+         give the rule a topic of your own, such as `house/`"
+    )]
+    ReservedTopic {
+        /// The rule.
+        rule: String,
+        /// Its topic.
+        topic: String,
+    },
     /// WASM cannot be run on this machine.
     #[error("cannot be run: the WASM engine does not start on this machine: {0}")]
     NoEngine(String),

@@ -16,6 +16,7 @@ mod host;
 mod inspect;
 pub mod limits;
 mod module;
+mod reserved;
 mod run;
 mod version;
 
@@ -28,6 +29,7 @@ pub use examine::{Examined, ModuleKind, examine};
 pub use expressions::LoadExpressionsError;
 pub(crate) use expressions::wit as expression_types;
 pub use module::{Engine, EngineOptions, Module};
+pub use reserved::{refuse_reserved, reserved_topics};
 pub use run::{
     AppliedLimit, Effort, GivenSetting, Layer, ModuleOutcome, ModuleRunError, Quantity, RawFinding, RawMargin,
     RuleOutcome, RuleRequest,

@@ -2,7 +2,7 @@
 
 use super::layer::{Digests, Layer};
 use super::{FileKind, HouseModule, Problem, ProblemKind, Rulebook, Shared, UsedFile};
-use crate::engine::{LoadExpressionsError, Module};
+use crate::engine::{LoadExpressionsError, Module, refuse_reserved};
 use crate::expression;
 use crate::plan::{Diagnostic, yaml};
 use crate::repository::{AmendmentFile, RuleFile, read_amendments, sha256_hex};
@@ -105,6 +105,9 @@ impl<'a, 'l, 'b> Files<'a, 'l, 'b> {
 
     /// Takes a module whose rules nobody else brings.
     fn take(&mut self, file: &RuleFile, module: Module) {
+        if let Err(error) = refuse_reserved(&module) {
+            return self.module_problem(error.to_string(), file);
+        }
         let others = || self.shared.builtin.iter().chain(self.book.modules.iter().map(|house| &house.module));
         let message = module.rules().iter().find_map(|rule| {
             let other = others().find(|other| other.rules().iter().any(|known| known.id == rule.id))?;
