@@ -1,12 +1,14 @@
 //! One plan from its file to its findings: load, analyse, run the rules, place what they say, apply waivers.
 
 use crate::analysis::{Case, as_built, calendar, network, site};
-use crate::engine::{Analysed, AppliedLimit, Effort, GivenSetting, Input, Module, RawFinding, RawMargin, RuleRequest};
+use crate::engine::{
+    Analysed, AppliedLimit, Effort, GivenSetting, Input, Module, RawFinding, RawMargin, RuleOutcome, RuleRequest,
+};
 use crate::finding::{Finding, Level, Verdict};
 use crate::layout::Layout;
 use crate::margin::{Margins, margins};
 use crate::plan::scalar::Date;
-use crate::plan::{Diagnostic, Loaded, Waiver};
+use crate::plan::{Diagnostic, ElementKind, Loaded, Waiver, elide, is_route};
 use crate::remedy::Remedies;
 use crate::repository::Fit;
 use crate::settings::{Amendment, RuleSettings};
@@ -228,23 +230,25 @@ fn run_module(
         let waivable = module.rules().iter().any(|r| r.id == result.rule && r.waivable);
         let mut failed = BTreeSet::new();
         let mut placed = Vec::new();
-        let unknown = |id: &str| !id.is_empty() && report.loaded.element_kind(id).is_none();
-        let mut stray = result.margins.iter().map(|margin| &margin.subject).find(|id| unknown(id)).cloned();
-        for raw in result.findings {
-            failed.insert(raw.subject.clone());
-            match place(
-                &report.loaded,
-                &result.rule,
-                raw,
-                settings.and_then(|s| s.level.as_ref()).map(|(level, _)| *level),
-            ) {
-                Ok(finding) => placed.push(finding),
-                Err(subject) => stray = Some(subject),
+        let mut stray = stray(&report.loaded, &result);
+        if stray.is_none() {
+            for raw in result.findings {
+                failed.insert(raw.subject.clone());
+                match place(
+                    &report.loaded,
+                    &result.rule,
+                    raw,
+                    settings.and_then(|s| s.level.as_ref()).map(|(level, _)| *level),
+                ) {
+                    Some(finding) => placed.push(finding),
+                    // Every element has a place.
+                    None => stray = Some("an element without a place".to_owned()),
+                }
             }
         }
-        if let Some(subject) = stray {
+        if let Some(stray) = stray {
             report.errors.push(CheckError::Module(format!(
-                "module `{}`: rule `{}` names `{subject}`, which is not an element of the plan; its findings are left out",
+                "module `{}`: rule `{}` names {stray}; its findings are left out",
                 module.name(),
                 result.rule
             )));
@@ -273,15 +277,33 @@ fn run_module(
     (unchecked, outcome.effort)
 }
 
-/// Gives a finding its place in the plan; the error is a subject that the plan does not have.
-fn place(loaded: &Loaded, rule: &str, raw: RawFinding, level: Option<Level>) -> Result<Finding, String> {
-    let Some(span) = loaded.locate(&raw.subject, &raw.field) else {
-        return Err(raw.subject);
-    };
-    if let Some(stray) = raw.related.iter().find(|id| loaded.locate(id, "").is_none()) {
-        return Err(stray.clone());
+/// What a rule names that the plan does not have, or fields that no plan has: what a module makes up is not shown.
+fn stray(loaded: &Loaded, outcome: &RuleOutcome) -> Option<String> {
+    let known = |id: &str| id.is_empty() || loaded.element_kind(id).is_some();
+    let findings = &outcome.findings;
+    let named = (outcome.margins.iter().map(|margin| &margin.subject))
+        .chain(outcome.undetermined.iter().map(|(subject, _)| subject))
+        .chain(findings.iter().flat_map(|finding| [&finding.subject].into_iter().chain(&finding.related)));
+    if let Some(id) = named.into_iter().find(|id| !known(id)) {
+        return Some(format!("`{}`, which is not an element of the plan", elide(id)));
     }
-    Ok(Finding {
+    let fields = findings.iter().map(|finding| (&finding.subject, &finding.field));
+    let fields = fields.chain(outcome.margins.iter().map(|margin| (&margin.subject, &margin.field)));
+    let mut seen = BTreeSet::new();
+    for (subject, field) in fields {
+        let kind = loaded.element_kind(subject);
+        if seen.insert((kind, field)) && !is_route(kind, field) {
+            let of = kind.map_or("the plan", ElementKind::phrase);
+            return Some(format!("the field `{}` of {of}, which plans don't have", elide(field)));
+        }
+    }
+    None
+}
+
+/// Gives a finding its place in the plan.
+fn place(loaded: &Loaded, rule: &str, raw: RawFinding, level: Option<Level>) -> Option<Finding> {
+    let span = loaded.locate(&raw.subject, &raw.field)?;
+    Some(Finding {
         rule: rule.to_owned(),
         level: level.unwrap_or(raw.level),
         subject: raw.subject,

@@ -127,3 +127,50 @@ fn what_would_keep_the_compiler_busy_is_refused_before_it_starts() {
         assert!(start.elapsed() < Duration::from_secs(1), "{what}: {:?}", start.elapsed());
     }
 }
+
+/// The core module that plain cargo makes of the guest.
+const CORE: &[u8] = include_bytes!("../cli/fixtures/core-module.wasm");
+
+/// The core module with a name replaced by another one of the same length, wherever it stands.
+fn renamed(from: &str, to: &str) -> Vec<u8> {
+    assert_eq!(from.len(), to.len());
+    let mut bytes = CORE.to_vec();
+    let places: Vec<usize> =
+        (0..bytes.len() - from.len()).filter(|at| bytes[*at..].starts_with(from.as_bytes())).collect();
+    assert!(!places.is_empty(), "{from}");
+    for at in places {
+        bytes[at..at + to.len()].copy_from_slice(to.as_bytes());
+    }
+    bytes
+}
+
+#[test]
+fn what_the_tools_say_is_said_in_words_for_authors() {
+    let section =
+        |content: &str| wat::parse_str(format!("(module (@custom \"component-type:x\" \"{content}\"))")).unwrap();
+    for (bytes, wanted) in [
+        (renamed("\u{5}check", "\u{5}chock"), "has no export `check`: its crate must call `lintern_rule::module!`"),
+        (
+            renamed("cabi_realloc", "cabo_realloc"),
+            "exports no function named `cabi_realloc`: a module in Rust gets it from",
+        ),
+        (renamed("\u{6}memory", "\u{6}memary"), "exports no memory named `memory`"),
+        (section("junk"), "has a description of its interface that can't be read"),
+        (
+            renamed("luminaire-types", "luminaire-typos"),
+            "does not fit the rule interface 1.0.0: it was built from another copy",
+        ),
+        (
+            core(r#"(import "env" "memcpy" (func (param i32 i32 i32) (result i32)))"#),
+            "link what defines it into the module",
+        ),
+        (
+            core(r#"(import "__wbindgen_placeholder__" "x" (func))"#),
+            "leave out crates and features that need JavaScript",
+        ),
+    ] {
+        let error = refused(&bytes);
+        assert!(error.contains(wanted), "{wanted}: {error}");
+        assert!(!error.contains('\n'), "one line: {error}");
+    }
+}

@@ -36,7 +36,7 @@ pub enum Problem {
     /// An import that rule modules may not have.
     #[error(
         "imports `{0}`: rule modules may import nothing but `lintern:rules`{hint}",
-        hint = wasi_hint(.0)
+        hint = import_hint(.0)
     )]
     ForbiddenImport(String),
     /// A core module without a rule interface.
@@ -45,6 +45,21 @@ pub enum Problem {
     /// An export is missing.
     #[error("has no export `{0}`: its crate must call `lintern_rule::module!`")]
     NoExport(&'static str),
+    /// An export is missing that the interface needs besides its functions.
+    #[error(
+        "exports no {0}: a module in Rust gets it from `lintern_rule::module!`, one in C from the bindings in rules/sdk-c"
+    )]
+    Incomplete(String),
+    /// The section that tells what it is can't be read.
+    #[error(
+        "has a description of its interface that can't be read ({0}): build it with `lintern-rule` {host} or the \
+         bindings in rules/sdk-c",
+        host = super::version::HOST
+    )]
+    BadDescription(String),
+    /// It is WASM but no rule module.
+    #[error("can't be made a component: {0}")]
+    NotEncoded(String),
     /// Built for an older interface.
     #[error(
         "was built for version {module} of the rule interface, which this lintern no longer speaks: \
@@ -68,7 +83,11 @@ pub enum Problem {
         host: &'static str,
     },
     /// The interface has the right version but other contents.
-    #[error("does not fit the rule interface {host}: {0}", host = super::version::HOST)]
+    #[error(
+        "does not fit the rule interface {host}: it was built from another copy of it; build it with `lintern-rule` {host} \
+         or from core/wit/v1.0 as it was released ({0})",
+        host = super::version::HOST
+    )]
     Mismatch(String),
     /// Describing itself failed.
     #[error("{0} while describing its rules")]
@@ -92,12 +111,28 @@ pub enum Problem {
     NoEngine(String),
 }
 
-fn wasi_hint(import: &str) -> &'static str {
+fn import_hint(import: &str) -> &'static str {
     if import.starts_with("wasi") {
         ". Build for `wasm32-unknown-unknown` instead of a `wasip` target; rules get no files, clock or random numbers"
+    } else if import == "wbg" || import.starts_with("__wbindgen") {
+        ". It is made for a browser: leave out crates and features that need JavaScript, such as `wasm-bindgen`"
+    } else if import == "env" {
+        ". A function is missing that the compiler expects from elsewhere: link what defines it into the module"
     } else {
         ""
     }
+}
+
+/// Why a core module can't be made a component, from what the encoder says.
+pub(super) fn not_encoded(error: &str) -> Problem {
+    let line = error.split_whitespace().collect::<Vec<_>>().join(" ");
+    if let Some((_, missing)) = line.split_once("module does not export a ") {
+        return Problem::Incomplete(missing.to_owned());
+    }
+    if let Some((_, why)) = line.split_once("decoding custom section component-type") {
+        return Problem::BadDescription(why.trim_start_matches(':').trim().to_owned());
+    }
+    Problem::NotEncoded(line)
 }
 
 /// A stop of a running module, from the engine's error and what was recorded on the way.

@@ -70,11 +70,13 @@ impl ResourceLimiter for State {
     }
 }
 
-/// The imports that modules may have, and no others.
-pub(super) fn linker(engine: &wasmtime::Engine) -> wasmtime::Result<Linker<State>> {
+/// The imports that modules may have, and no others. The engine links what was built for an earlier version of the same
+/// major number.
+pub(super) fn linker(engine: &wasmtime::Engine, version: &str) -> wasmtime::Result<Linker<State>> {
     let mut linker = Linker::new(engine);
+    let interface = |name: &str| format!("lintern:rules/{name}@{version}");
 
-    let mut plan = linker.instance("lintern:rules/plan@1.0.0")?;
+    let mut plan = linker.instance(&interface("plan"))?;
     let mut list = Provide { instance: &mut plan };
     list.plan("project", |records| records.project.clone())?;
     list.plan("luminaire-types", |records| records.luminaire_types.clone())?;
@@ -92,7 +94,7 @@ pub(super) fn linker(engine: &wasmtime::Engine) -> wasmtime::Result<Linker<State
     list.plan("ground", |records| records.ground.clone())?;
     list.plan("grid", |records| records.grid.clone())?;
 
-    let mut facts = linker.instance("lintern:rules/facts@1.0.0")?;
+    let mut facts = linker.instance(&interface("facts"))?;
     let mut list = Provide { instance: &mut facts };
     list.facts("luminaires", |facts| facts.luminaires.clone())?;
     list.facts("junctions", |facts| facts.junctions.clone())?;
@@ -107,7 +109,7 @@ pub(super) fn linker(engine: &wasmtime::Engine) -> wasmtime::Result<Linker<State
     list.plan("calendar", |records| records.calendar.clone())?;
     list.plan("readings", |records| records.readings.clone())?;
 
-    linker.instance("lintern:rules/diag@1.0.0")?.func_wrap(
+    linker.instance(&interface("diag"))?.func_wrap(
         "panicked",
         |mut store: StoreContextMut<'_, State>, (message,): (String,)| {
             store.data_mut().panic = Some(describe::cut(message));

@@ -12,6 +12,8 @@ mod describe;
 mod error;
 mod examine;
 mod expressions;
+#[cfg(test)]
+mod growth;
 mod host;
 mod inspect;
 pub mod limits;

@@ -1,10 +1,10 @@
 //! A module from its bytes to something that can be run.
 
-use super::error::{ModuleError, Problem, chain, stopped};
+use super::error::{ModuleError, Problem, chain, not_encoded, stopped};
 use super::expressions::Rules;
 use super::host::{self, RuleModulePre, State};
 use super::inspect::{Kind, inspect};
-use super::{RuleDescription, cache, describe, limits};
+use super::{RuleDescription, cache, describe, limits, version};
 use sha2::{Digest as _, Sha256};
 use std::borrow::Cow;
 use std::path::PathBuf;
@@ -56,7 +56,7 @@ impl Engine {
             }
         }
         let wasm = wasmtime::Engine::new(&config)
-            .and_then(|engine| Ok((engine.clone(), host::linker(&engine)?)))
+            .and_then(|engine| Ok((engine.clone(), host::linker(&engine, version::HOST)?)))
             .map_err(|error| chain(&error));
         (Self { wasm, expressions: OnceLock::new() }, notes)
     }
@@ -142,7 +142,7 @@ impl std::fmt::Debug for Module {
 }
 
 /// The same on every machine: what a module answers, and the fuel that it takes, depend on this.
-fn config() -> Config {
+pub(super) fn config() -> Config {
     let mut config = Config::new();
     config.wasm_component_model(true);
     // The only bound on running time, so that a verdict does not depend on the machine's speed.
@@ -167,7 +167,7 @@ fn encode(core: &[u8]) -> Result<Vec<u8>, Problem> {
     wit_component::ComponentEncoder::default()
         .module(core)
         .and_then(|encoder| encoder.validate(false).encode())
-        .map_err(|error| Problem::Malformed(format!("{error:#}")))
+        .map_err(|error| not_encoded(&format!("{error:#}")))
 }
 
 /// Lets a module describe itself, without a plan.

@@ -38,7 +38,7 @@ impl ElementKind {
     }
 
     /// Keys from the root of a plan to the list of these elements.
-    fn list(self) -> &'static [&'static str] {
+    pub(super) fn list(self) -> &'static [&'static str] {
         match self {
             Self::Supply => &["supplies"],
             Self::Junction => &["junctions"],
@@ -51,7 +51,7 @@ impl ElementKind {
 }
 
 /// The table of the schedule that a key of an element refers to.
-fn schedule_of(kind: Option<ElementKind>, key: &str) -> Option<&'static str> {
+pub(super) fn schedule_of(kind: Option<ElementKind>, key: &str) -> Option<&'static str> {
     match (kind, key) {
         (Some(ElementKind::Supply), "type") => Some("supplies"),
         (Some(ElementKind::Luminaire), "type") => Some("luminaires"),

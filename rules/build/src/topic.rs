@@ -19,9 +19,10 @@ pub struct Topic {
 }
 
 /// Folders that hold topics, with the folder that their built modules go to.
-const HOMES: [(&str, &str); 3] = [
+const HOMES: [(&str, &str); 4] = [
     ("rules", "rules/dist"),
     ("tests/hostile", "tests/hostile/dist"),
+    ("tests/contract", "tests/contract/dist"),
     ("plans/packs/fernhollow-lighting/source", "plans/packs/fernhollow-lighting/modules"),
 ];
 
