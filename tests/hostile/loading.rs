@@ -103,12 +103,18 @@ fn loops_while_loading_are_stopped() {
 fn what_would_keep_the_compiler_busy_is_refused_before_it_starts() {
     let nested = format!("(func {} {})", "block ".repeat(20_000), "end ".repeat(20_000));
     let long = format!("(func {})", "i32.const 1 drop ".repeat(100_000));
-    let locals = "(func (local i64)) ".replace("i64", &"i64 ".repeat(10_001));
+    let locals = "(func (local i64)) ".replace("i64", &"i64 ".repeat(5_001));
     let cases = [
         (core(&nested), "nested blocks in one function"),
         (core(&long), "bytes in one function"),
         (core(&locals), "local variables in one function"),
         (core(&"(func) ".repeat(20_001)), "functions"),
+        (core(&format!("(func (param {}))", "i64 ".repeat(51))), "parameters in one function type"),
+        (core(&format!("(type (func (result {})))", "i64 ".repeat(17))), "results in one function type"),
+        (
+            core(&format!("(@custom \"component-type:y\" \"{}\")", "x".repeat(300_000))),
+            "bytes of interface description",
+        ),
         (core(&format!("(memory 1) {}", "(data (i32.const 0) \"x\") ".repeat(5_001))), "data segments"),
         (core(&format!("(table 1 funcref) {}", "(elem func) ".repeat(5_001))), "element segments"),
         (core(&"(global i32 (i32.const 0)) ".repeat(1_001)), "globals"),
@@ -172,5 +178,66 @@ fn what_the_tools_say_is_said_in_words_for_authors() {
         let error = refused(&bytes);
         assert!(error.contains(wanted), "{wanted}: {error}");
         assert!(!error.contains('\n'), "one line: {error}");
+    }
+}
+
+/// Each of these kept the compiler busy for 8 s to minutes while bytes alone were counted.
+#[test]
+fn what_costs_too_much_to_compile_is_refused_before_it_starts() {
+    let memory = |code: &str, times: usize| core(&format!("(memory 1) (func (param i32) {})", code.repeat(times)));
+    let locals = format!("(func (param i32) (local {})", "i64 ".repeat(1_000));
+    let in_loop = |i: usize| format!("(loop (local.set {} (i64.const 1)) (br_if 0 (local.get 0)))", 1 + i % 1_000);
+    let loops: String = (0..6_000).map(in_loop).collect();
+    let table = format!("(block (br_table {} 0 (local.get 0)))", "0 ".repeat(60_000));
+    let cases = [
+        ("loads", memory("(drop (i64.load (local.get 0)))", 9_000)),
+        ("copies", memory("(memory.copy (local.get 0) (local.get 0) (local.get 0))", 9_000)),
+        ("divisions", memory("(drop (i32.div_s (local.get 0) (local.get 0)))", 9_000)),
+        (
+            "indirect calls",
+            core(&format!("(table 10 funcref) (func (param i32) {})", "(call_indirect (local.get 0)) ".repeat(9_000))),
+        ),
+        ("branches", memory("(if (local.get 0) (then nop) (else nop))", 9_000)),
+        ("loops over many variables", core(&format!("{locals} {loops})"))),
+        ("tables of jumps", core(&format!("(func (param i32) {table}) ").repeat(60))),
+        (
+            "many functions with loads",
+            core(&format!(
+                "(memory 1) {}",
+                format!("(func (param i32) {})", "(drop (i64.load (local.get 0)))".repeat(500)).repeat(200)
+            )),
+        ),
+    ];
+    for (what, bytes) in cases {
+        let error = refused(&bytes);
+        assert!(
+            error.contains(" ms of estimated work for the compiler, and at most 5000 are allowed"),
+            "{what}: {error}"
+        );
+    }
+}
+
+#[test]
+fn proposals_that_no_rule_needs_are_refused() {
+    let cases = [
+        ("(memory i64 1)", "memory64"),
+        ("(memory 1) (memory 1)", "multiple memories"),
+        ("(memory 1 1 shared)", "threads"),
+        ("(func $f return_call $f)", "tail calls"),
+        ("(tag)", "exceptions"),
+        ("(type (struct))", "gc"),
+        (
+            "(func (param i64) (result i64 i64) (i64.add128 (local.get 0) (local.get 0) (local.get 0) (local.get 0)))",
+            "wide arithmetic",
+        ),
+    ];
+    for (part, what) in cases {
+        // One core module more, at the end, so that no index moves.
+        let bytes = changed(|text| {
+            let (before, _) = text.rsplit_once(')').unwrap();
+            format!("{before} (core module {part}))")
+        });
+        let error = refused(&bytes);
+        assert!(error.contains(what) && error.contains("is not valid WASM"), "{what}: {error}");
     }
 }

@@ -4,9 +4,10 @@
 //! branches keeps it busy for more than 20 s, and hundreds of thousands of empty functions or data
 //! segments take it gigabytes.
 
+use super::cost::Cost;
 use super::error::Problem;
 use super::{limits, version};
-use wasmparser::{ComponentExternalKind, ComponentTypeRef, FunctionBody, Operator, Parser, Payload};
+use wasmparser::{ComponentExternalKind, ComponentTypeRef, Parser, Payload};
 
 /// What a file holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -60,6 +61,9 @@ struct Counts {
     custom: u64,
     parts: u64,
     items: u64,
+    cost: Cost,
+    /// Bytes of the sections that describe an interface.
+    interface_bytes: u64,
     /// An interface that this module may import beside those of rules.
     own_import: Option<&'static str>,
     has_interface: bool,
@@ -67,16 +71,16 @@ struct Counts {
     exports_check: bool,
 }
 
-fn too_big(what: &'static str, found: u64, limit: u64) -> Result<(), Problem> {
+pub(super) fn too_big(what: &'static str, found: u64, limit: u64) -> Result<(), Problem> {
     if found > limit { Err(Problem::TooBig { what, found, limit }) } else { Ok(()) }
 }
 
-fn count(total: &mut u64, more: u32, what: &'static str, limit: u64) -> Result<(), Problem> {
+pub(super) fn count(total: &mut u64, more: u32, what: &'static str, limit: u64) -> Result<(), Problem> {
     *total += u64::from(more);
     too_big(what, *total, limit)
 }
 
-fn malformed(error: wasmparser::BinaryReaderError) -> Problem {
+pub(super) fn malformed(error: wasmparser::BinaryReaderError) -> Problem {
     Problem::Malformed(error.to_string())
 }
 
@@ -86,7 +90,7 @@ impl Counts {
             Payload::FunctionSection(section) => {
                 count(&mut self.functions, section.count(), "functions", limits::FUNCTIONS)
             }
-            Payload::CodeSectionEntry(body) => function(body),
+            Payload::CodeSectionEntry(body) => self.cost.function(body),
             Payload::DataSection(section) => count(&mut self.data, section.count(), "data segments", limits::SEGMENTS),
             Payload::ElementSection(section) => {
                 count(&mut self.elements, section.count(), "element segments", limits::SEGMENTS)
@@ -94,7 +98,14 @@ impl Counts {
             Payload::GlobalSection(section) => count(&mut self.globals, section.count(), "globals", limits::GLOBALS),
             Payload::TableSection(section) => count(&mut self.tables, section.count(), "tables", limits::TABLES),
             Payload::MemorySection(section) => count(&mut self.memories, section.count(), "memories", limits::MEMORIES),
-            Payload::TypeSection(section) => count(&mut self.types, section.count(), "types", limits::TYPES),
+            Payload::TypeSection(section) => {
+                count(&mut self.types, section.count(), "types", limits::TYPES)?;
+                for ty in section.clone().into_iter_err_on_gc_types() {
+                    let ty = ty.map_err(malformed)?;
+                    self.cost.function_type(ty.params().len(), ty.results().len())?;
+                }
+                Ok(())
+            }
             Payload::CoreTypeSection(section) => count(&mut self.types, section.count(), "types", limits::TYPES),
             Payload::ComponentTypeSection(section) => count(&mut self.types, section.count(), "types", limits::TYPES),
             Payload::ExportSection(section) => count(&mut self.exports, section.count(), "exports", limits::EXPORTS),
@@ -134,7 +145,11 @@ impl Counts {
                 Ok(())
             }
             Payload::CustomSection(section) => {
-                self.has_interface |= section.name().starts_with("component-type");
+                if section.name().starts_with("component-type") {
+                    self.has_interface = true;
+                    self.interface_bytes += section.data().len() as u64;
+                    too_big("bytes of interface description", self.interface_bytes, limits::INTERFACE_BYTES)?;
+                }
                 count(&mut self.custom, 1, "custom sections", limits::CUSTOM_SECTIONS)
             }
             Payload::ModuleSection { .. } => count(&mut self.parts, 1, "parts", limits::PARTS),
@@ -161,26 +176,4 @@ impl Counts {
 /// `[` are the tool's own.
 fn core_import(module: &str) -> Result<(), Problem> {
     if module.starts_with(['$', '[']) { Ok(()) } else { version::check_import(module) }
-}
-
-fn function(body: &FunctionBody<'_>) -> Result<(), Problem> {
-    too_big("bytes in one function", body.range().end - body.range().start, limits::FUNCTION_BYTES as u64)?;
-    let mut locals = 0;
-    for group in body.get_locals_reader().map_err(malformed)? {
-        let (more, _) = group.map_err(malformed)?;
-        count(&mut locals, more, "local variables in one function", limits::LOCALS)?;
-    }
-    let mut depth = 0_u32;
-    let mut operators = body.get_operators_reader().map_err(malformed)?;
-    while !operators.eof() {
-        match operators.read().map_err(malformed)? {
-            Operator::Block { .. } | Operator::Loop { .. } | Operator::If { .. } | Operator::TryTable { .. } => {
-                depth += 1;
-                too_big("nested blocks in one function", depth.into(), limits::BLOCK_DEPTH.into())?;
-            }
-            Operator::End => depth = depth.saturating_sub(1),
-            _ => {}
-        }
-    }
-    Ok(())
 }

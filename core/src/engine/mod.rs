@@ -8,6 +8,7 @@
 mod builtin;
 mod cache;
 mod convert;
+mod cost;
 mod describe;
 mod error;
 mod examine;

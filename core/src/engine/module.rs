@@ -10,7 +10,7 @@ use std::borrow::Cow;
 use std::path::PathBuf;
 use std::sync::{Arc, OnceLock};
 use wasmtime::component::{Component, Linker};
-use wasmtime::{Config, Store};
+use wasmtime::{Config, Store, WasmFeatures};
 
 /// Loads rule modules. One serves the whole program.
 pub struct Engine {
@@ -145,6 +145,23 @@ impl std::fmt::Debug for Module {
 pub(super) fn config() -> Config {
     let mut config = Config::new();
     config.wasm_component_model(true);
+    // What rustc and clang do not emit for a rule is one thing less to trust.
+    let unneeded = [
+        WasmFeatures::THREADS,
+        WasmFeatures::SHARED_EVERYTHING_THREADS,
+        WasmFeatures::MEMORY64,
+        WasmFeatures::MULTI_MEMORY,
+        WasmFeatures::EXCEPTIONS,
+        WasmFeatures::GC,
+        WasmFeatures::FUNCTION_REFERENCES,
+        WasmFeatures::TAIL_CALL,
+        WasmFeatures::STACK_SWITCHING,
+        WasmFeatures::CUSTOM_PAGE_SIZES,
+        WasmFeatures::WIDE_ARITHMETIC,
+    ];
+    for feature in unneeded {
+        config.wasm_features(feature, false);
+    }
     // The only bound on running time, so that a verdict does not depend on the machine's speed.
     config.consume_fuel(true);
     config.max_wasm_stack(limits::STACK_BYTES);
