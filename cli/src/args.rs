@@ -61,15 +61,18 @@ pub enum Rule {
 pub struct RuleNew {
     /// Name of the rule's defect, like dim-lamp, or topic/defect; the topic is `house` where there is none
     pub name: String,
+    /// Write a file of expressions, which needs no compiler, instead of a crate
+    #[arg(long)]
+    pub expression: bool,
 }
 
 #[derive(Debug, Args)]
 #[command(after_help = "Exit codes: 0 every case agrees; 1 some differ; 2 something could not be run.")]
 pub struct RuleTest {
-    /// A crate, or a folder with one module, with plans in its `cases`
+    /// A crate, or a folder with modules (.wasm) or files of expressions (.rules.yaml), with plans in its `cases`
     #[arg(default_value = ".")]
     pub folder: PathBuf,
-    /// Test this built module instead of building the crate
+    /// Test this module or file of expressions instead of what the folder holds
     #[arg(long, value_name = "FILE")]
     pub module: Option<PathBuf>,
     /// How to print the result

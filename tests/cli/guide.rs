@@ -115,7 +115,12 @@ fn shell(folder: &Path, command: &str) -> String {
             .chain(std::env::split_paths(&std::env::var_os("PATH").unwrap_or_default())),
     );
     let mut shell = Command::new("sh");
-    shell.args(["-c", command]).current_dir(folder).env("PATH", path.unwrap()).stderr(Stdio::inherit());
+    shell
+        .args(["-c", command])
+        .current_dir(folder)
+        .env("PATH", path.unwrap())
+        .env("LINTERN_CONFIG", "")
+        .stderr(Stdio::inherit());
     for name in
         ["CI", "NO_COLOR", "COLUMNS", "LINTERN_CACHE", "CARGO_TARGET_DIR", "CARGO_BUILD_TARGET_DIR", "RUSTFLAGS"]
     {

@@ -4,6 +4,7 @@
 
 mod c_rule;
 mod check;
+mod expression;
 mod formats;
 mod guide;
 mod house;

@@ -81,7 +81,9 @@ fn a_difference_alone_ends_with_1_and_what_cannot_be_run_with_2() {
     let outcome = wrong.lintern(&["rule", "test", "rule", "--module", built_in.to_str().unwrap()]);
     assert_eq!(outcome.code, 2);
     assert!(outcome.err.contains("has the id of a built-in rule"), "{outcome:#?}");
-    for (folder, wanted) in [("nowhere", "is no folder"), (".", "neither a Cargo.toml nor a .wasm file")] {
+    for (folder, wanted) in
+        [("nowhere", "is no folder"), (".", "neither a Cargo.toml nor a .wasm file nor a .rules.yaml file")]
+    {
         let outcome = wrong.lintern(&["rule", "test", folder]);
         assert_eq!(outcome.code, 2);
         assert!(outcome.err.contains(wanted), "{outcome:#?}");

@@ -1,4 +1,4 @@
-//! `lintern rule new NAME`: the folder of a new rule module.
+//! `lintern rule new NAME`: the folder of a new rule, in a module or in expressions.
 
 use super::{sdk, stop};
 use crate::args::RuleNew;
@@ -72,7 +72,7 @@ struct Names<'a> {
 }
 
 pub fn run(args: &RuleNew) -> Exit {
-    let names = match Names::parse(&args.name) {
+    let names = match Names::parse(&args.name, args.expression) {
         Ok(names) => names,
         Err(problem) => return stop(&problem),
     };
@@ -80,24 +80,19 @@ pub fn run(args: &RuleNew) -> Exit {
     if folder.symlink_metadata().is_ok() {
         return stop(&format!("`{}` exists already, and is left as it is; take another name", names.defect));
     }
-    if let Err(error) = write(folder, &files(&names)) {
+    let files = if args.expression { files_of_expressions(&names) } else { files(&names) };
+    if let Err(error) = write(folder, &files) {
         return stop(&format!("can't write `{}`: {error}", names.defect));
     }
-    let defect = names.defect;
-    print(&format!(
-        "Wrote {defect}/ with the rule {topic}/{defect}. Next:\n  \
-         lintern rule test {defect}      build it, and hold it against its cases\n  \
-         edit {defect}/src/{module}/mod.rs and {defect}/cases until they say what you want\n  \
-         lintern rule inspect {wasm}\n",
-        topic = names.topic,
-        module = names.module(),
-        wasm = names.wasm(),
-    ));
+    let Names { topic, defect } = names;
+    let next = if args.expression { names.next_with_expressions() } else { names.next() };
+    print(&format!("Wrote {defect}/ with the rule {topic}/{defect}. Next:\n{next}"));
     Exit::Clean
 }
 
 impl<'a> Names<'a> {
-    fn parse(name: &'a str) -> Result<Self, String> {
+    /// The names of a rule in a crate, or in expressions.
+    fn parse(name: &'a str, expression: bool) -> Result<Self, String> {
         let (topic, defect) = name.split_once('/').unwrap_or(("house", name));
         for (what, part) in [("topic", topic), ("defect", defect)] {
             if !is_kebab(part) {
@@ -110,10 +105,35 @@ impl<'a> Names<'a> {
         if lintern_core::engine::builtin().iter().any(|(builtin, _)| *builtin == topic) {
             return Err(format!("the topic `{topic}` is lintern's own; take `house` or the name of your company"));
         }
-        if TAKEN.contains(&defect) {
+        if !expression && TAKEN.contains(&defect) {
             return Err(format!("`{defect}` is a word of Rust or of the folder itself; name the defect in two words"));
         }
         Ok(Self { topic, defect })
+    }
+
+    /// What to do with a crate.
+    fn next(&self) -> String {
+        let (defect, module, wasm) = (self.defect, self.module(), self.wasm());
+        format!(
+            "  lintern rule test {defect}      build it, and hold it against its cases\n  \
+             edit {defect}/src/{module}/mod.rs and {defect}/cases until they say what you want\n  \
+             lintern rule inspect {wasm}\n"
+        )
+    }
+
+    /// What to do with a file of expressions.
+    fn next_with_expressions(&self) -> String {
+        let (defect, file) = (self.defect, self.file());
+        format!(
+            "  lintern rule test {defect}      hold it against its cases\n  \
+             edit {defect}/{file} and {defect}/cases until they say what you want; {defect}/fields.md lists what \
+             expressions can name\n"
+        )
+    }
+
+    /// Its file of expressions.
+    fn file(&self) -> String {
+        format!("{}.rules.yaml", self.defect)
     }
 
     /// The name as Rust writes it.
@@ -129,6 +149,7 @@ impl<'a> Names<'a> {
         template
             .replace("{{package}}", self.defect)
             .replace("{{module}}", &self.module())
+            .replace("{{file}}", &self.file())
             .replace("{{wasm}}", &format!("{}.wasm", self.module()))
             .replace("{{id}}", &format!("{}/{}", self.topic, self.defect))
     }
@@ -168,6 +189,24 @@ fn files(names: &Names<'_>) -> Vec<(String, String)> {
     files
 }
 
+/// The same for a rule in expressions.
+fn files_of_expressions(names: &Names<'_>) -> Vec<(String, String)> {
+    [
+        (names.file().as_str(), include_str!("template/expression/rules.yaml.txt")),
+        ("README.md", include_str!("template/expression/README.md.txt")),
+        ("fields.md", include_str!("../../../../rules/expression/fields.md")),
+        ("cases/pass-near.yaml", include_str!("template/expression/cases/pass-near.yaml")),
+        ("cases/fail-far.yaml", include_str!("template/expression/cases/fail-far.yaml")),
+        ("cases/edge-longest-within.yaml", include_str!("template/expression/cases/edge-longest-within.yaml")),
+        ("cases/edge-longest-beyond.yaml", include_str!("template/expression/cases/edge-longest-beyond.yaml")),
+        ("cases/edge-no-method.yaml", include_str!("template/expression/cases/edge-no-method.yaml")),
+        ("cases/edge-aerial.yaml", include_str!("template/expression/cases/edge-aerial.yaml")),
+    ]
+    .into_iter()
+    .map(|(path, template)| (path.to_owned(), names.fill(template)))
+    .collect()
+}
+
 /// Writes a folder whole or not at all: beside the target, then renamed.
 fn write(folder: &Path, files: &[(String, String)]) -> io::Result<()> {
     let beside = tempfile::Builder::new().prefix(".lintern-").tempdir_in(".")?;
@@ -189,8 +228,9 @@ mod tests {
 
     #[test]
     fn a_name_is_a_defect_or_a_topic_with_one() {
-        let names =
-            |name| Names::parse(name).map(|names| format!("{}/{} {}", names.topic, names.defect, names.module()));
+        let names = |name| {
+            Names::parse(name, false).map(|names| format!("{}/{} {}", names.topic, names.defect, names.module()))
+        };
         assert_eq!(names("dim-lamp").as_deref(), Ok("house/dim-lamp dim_lamp"));
         assert_eq!(names("fernhollow/dim-lamp").as_deref(), Ok("fernhollow/dim-lamp dim_lamp"));
         for (name, wanted) in [
@@ -205,6 +245,7 @@ mod tests {
             let problem = names(name).expect_err(name);
             assert!(problem.contains(wanted), "{name}: {problem}");
         }
+        assert!(Names::parse("loop", true).is_ok(), "expressions have no words of Rust");
     }
 
     #[test]
@@ -212,6 +253,10 @@ mod tests {
         for (path, text) in files(&Names { topic: "house", defect: "dim-lamp" }) {
             // Rust's own formatting has doubled braces in the copied crate.
             assert!(path.starts_with("lintern-rule/") || !text.contains("{{"), "{path}");
+        }
+        for (path, text) in files_of_expressions(&Names { topic: "house", defect: "dim-lamp" }) {
+            // The reference tells how a brace is written in a message.
+            assert!(path == "fields.md" || !text.contains("{{"), "{path}");
         }
     }
 }

@@ -27,7 +27,7 @@ pub struct Found {
 }
 
 /// Reads every plan under `cases`, sorted by path.
-pub fn find(folder: &Path, module: &Module) -> Result<Found, String> {
+pub fn find(folder: &Path, modules: &[Module]) -> Result<Found, String> {
     let root = folder.join("cases");
     let mut paths = Vec::new();
     if root.is_dir() {
@@ -47,7 +47,7 @@ pub fn find(folder: &Path, module: &Module) -> Result<Found, String> {
             found.passed_over.push(shown);
             continue;
         }
-        let rule = rule_of(header.as_ref().ok().and_then(Option::as_ref), &shown, module);
+        let rule = rule_of(header.as_ref().ok().and_then(Option::as_ref), &shown, modules);
         found.cases.push(CaseFile { path, shown, text, header, rule });
     }
     Ok(found)
@@ -69,8 +69,8 @@ fn collect(folder: &Path, depth: u32, paths: &mut Vec<PathBuf>) -> std::io::Resu
 }
 
 /// The rule that a case names, whose defect its folder has as name, or that is the only one.
-fn rule_of(header: Option<&Header>, shown: &str, module: &Module) -> Result<String, String> {
-    let ids = || module.rules().iter().map(|rule| rule.id.as_str());
+fn rule_of(header: Option<&Header>, shown: &str, modules: &[Module]) -> Result<String, String> {
+    let ids = || modules.iter().flat_map(Module::rules).map(|rule| rule.id.as_str());
     let all = || ids().map(|id| format!("`{id}`")).collect::<Vec<_>>().join(", ");
     if let Some(rule) = header.and_then(|header| header.rule.as_deref()) {
         return match ids().any(|id| id == rule) {
@@ -80,10 +80,10 @@ fn rule_of(header: Option<&Header>, shown: &str, module: &Module) -> Result<Stri
     }
     let folder = shown.strip_prefix("cases/").and_then(|rest| rest.split_once('/')).map(|(folder, _)| folder);
     let by_folder = ids().find(|id| id.split_once('/').map(|(_, defect)| defect) == folder);
-    match (by_folder, module.rules()) {
-        (Some(id), _) => Ok(id.to_owned()),
-        (None, [only]) => Ok(only.id.clone()),
-        (None, _) => Err(format!(
+    let only = ids().next().filter(|_| ids().nth(1).is_none());
+    match by_folder.or(only) {
+        Some(id) => Ok(id.to_owned()),
+        None => Err(format!(
             "of which rule does it speak? Say it by `# rule: TOPIC/DEFECT`, or put the file into `cases/DEFECT/`; \
              there are {}",
             all()

@@ -1,12 +1,12 @@
 //! What a rule should bring with it and doesn't. These are warnings: a rule works without.
 
 use super::trial::Trial;
-use lintern_core::engine::{Module, RuleDescription, SettingValue};
+use lintern_core::engine::{RuleDescription, SettingValue};
 
-/// What the rules of a module lack.
-pub fn of(module: &Module, trials: &[Trial]) -> Vec<String> {
+/// What rules lack.
+pub fn of<'a>(rules: impl Iterator<Item = &'a RuleDescription>, trials: &[Trial]) -> Vec<String> {
     let mut lacks: Vec<String> = trials.iter().filter_map(|trial| trial.remark.clone()).collect();
-    for rule in module.rules() {
+    for rule in rules {
         let own: Vec<&Trial> = trials.iter().filter(|trial| trial.rule == rule.id).collect();
         lacks.extend(of_rule(rule, &own).into_iter().map(|lack| format!("{}: {lack}", rule.id)));
     }
@@ -15,7 +15,8 @@ pub fn of(module: &Module, trials: &[Trial]) -> Vec<String> {
 
 fn of_rule(rule: &RuleDescription, own: &[&Trial]) -> Vec<String> {
     let mut lacks = Vec::new();
-    if rule.documentation.trim().is_empty() {
+    // A file of expressions gives a rule without a page its title as one.
+    if rule.documentation.trim().is_empty() || rule.documentation == rule.title {
         lacks.push("no page".to_owned());
     }
     if own.is_empty() {

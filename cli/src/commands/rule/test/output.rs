@@ -3,7 +3,7 @@
 use super::Result;
 use super::trial::{Ending, Trial};
 use crate::output::escape;
-use lintern_core::engine::Effort;
+use lintern_core::engine::{Effort, Module};
 use serde_json::{Value, json};
 use std::fmt::Write as _;
 
@@ -75,16 +75,20 @@ fn effort_text(effort: Effort) -> String {
 pub fn document(result: &Result) -> Value {
     json!({
         "format": 1,
-        "module": {
-            "name": result.module.described_name(),
-            "version": result.module.version(),
-            "digest": format!("sha256:{}", result.module.sha256()),
-        },
+        "modules": result.modules.iter().map(module_json).collect::<Vec<_>>(),
         "cases": result.trials.iter().map(trial_json).collect::<Vec<_>>(),
         "rules-without-case": result.untested,
         "warnings": result.lacks,
         "passed-over": result.passed_over,
         "effort": effort(result),
+    })
+}
+
+fn module_json(module: &Module) -> Value {
+    json!({
+        "name": module.described_name(),
+        "version": module.version(),
+        "digest": format!("sha256:{}", module.sha256()),
     })
 }
 

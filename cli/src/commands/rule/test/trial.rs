@@ -39,8 +39,8 @@ pub enum Ending {
     NotRun(Vec<String>),
 }
 
-/// Tries a case.
-pub fn run(case: &CaseFile, module: &Module) -> Trial {
+/// Tries a case with the module that has its rule.
+pub fn run(case: &CaseFile, modules: &[Module]) -> Trial {
     let mut trial = Trial {
         shown: case.shown.clone(),
         rule: case.rule.as_ref().cloned().unwrap_or_default(),
@@ -59,6 +59,10 @@ pub fn run(case: &CaseFile, module: &Module) -> Trial {
     };
     trial.expect = header.map(|header| header.expect.clone()).unwrap_or_default();
     trial.remark = header.and_then(|header| remark(&case.shown, header));
+    let Some(module) = modules.iter().find(|module| module.rules().iter().any(|known| known.id == *rule)) else {
+        trial.ending = Ending::NotRun(vec![format!("there is no rule `{rule}` here")]);
+        return trial;
+    };
     match Desk::new(case, header) {
         Ok(desk) => desk.judge(case, module, rule, header, &mut trial),
         Err(problem) => trial.ending = Ending::NotRun(vec![problem]),
