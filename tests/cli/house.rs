@@ -65,6 +65,39 @@ fn a_pin_that_does_not_match_stops_the_module() {
     assert!(outcome.out.contains("not the pinned one"), "{}", outcome.out);
 }
 
+/// A module that tries to draw on the terminal, to forge a workflow command, and to name what is not there.
+#[test]
+fn what_a_module_says_is_shown_and_does_nothing() {
+    let site = Site::new(&[("lintern.yaml", CONFIG), ("a.yaml", CLEAN)]);
+    site.write("house/guest.wasm", &module("tests/hostile/dist/guest.wasm"));
+    for arguments in [
+        &["check", "--as-of", "2026-03-01", "--no-remedies"][..],
+        &["check", "--as-of", "2026-03-01", "--no-remedies", "--format", "json", "--margins"],
+    ] {
+        let outcome = site.lintern(arguments);
+        assert_eq!(outcome.code, 2);
+        for text in [&outcome.out, &outcome.err] {
+            let drawn = |c: char| (c.is_control() && c != '\n') || matches!(c, '\u{202e}' | '\u{9b}');
+            assert_eq!(text.chars().find(|c| drawn(*c)), None, "{text}");
+            assert!(!text.lines().any(|line| line.trim_start().starts_with("::error::")), "{text}");
+        }
+        assert_eq!(site.lintern(arguments).out, outcome.out, "the same bytes again");
+    }
+    let json = site.lintern(&["check", "--as-of", "2026-03-01", "--no-remedies", "--format", "json"]).json();
+    let plan = &json["plans"][0];
+    let errors: String = plan["errors"].as_array().unwrap().iter().map(|e| format!("{}\n", e["message"])).collect();
+    for told in [
+        "rule `hostile/made-up-field` names the field `type.colour` of a luminaire, which plans don't have",
+        "rule `hostile/made-up-subject` names `",
+        "rule `hostile/host-call-storm` of module `house/guest.wasm` was stopped: it used up its computing budget",
+    ] {
+        assert!(errors.contains(told), "{told}: {errors}");
+    }
+    let verdicts = plan["verdicts"].as_object().unwrap();
+    assert!(!verdicts.contains_key("hostile/made-up-field") && !verdicts.contains_key("hostile/made-up-subject"));
+    assert_eq!(verdicts["voltage/undervoltage"]["verdict"], "pass", "the other modules' verdicts stand");
+}
+
 #[test]
 fn an_unusable_cache_is_ignored_and_told_with_verbose() {
     let site = Site::new(&[("a.yaml", CLEAN), ("cache-is-a-file", "")]);

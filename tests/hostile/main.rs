@@ -100,6 +100,12 @@ fn an_endless_loop_is_stopped() {
     );
 }
 
+/// What the host copies for a module counts as the module's work.
+#[test]
+fn a_storm_of_calls_is_stopped() {
+    assert!(misbehave("hostile/host-call-storm").contains("used up its computing budget"));
+}
+
 #[test]
 fn a_memory_eater_is_stopped() {
     assert!(misbehave("hostile/memory-eater").ends_with("was stopped: it needed more than its 128 MiB of memory"));

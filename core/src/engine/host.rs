@@ -3,11 +3,12 @@
 //! The types come from the interface's WIT files. The functions are written out instead of generated:
 //! a generated one would clone each list for each module, these share it.
 
+use super::charge::{self, Items};
 use super::convert::{CaseFacts, Records};
 use super::{describe, expressions, limits};
 use std::sync::Arc;
 use wasmtime::component::{Linker, Lower};
-use wasmtime::{ResourceLimiter, StoreContextMut};
+use wasmtime::{ResourceLimiter, StoreContextMut, Trap};
 
 mod bindings {
     wasmtime::component::bindgen!({ world: "rule-module", path: "wit/v1.0" });
@@ -112,6 +113,7 @@ pub(super) fn linker(engine: &wasmtime::Engine, version: &str) -> wasmtime::Resu
     linker.instance(&interface("diag"))?.func_wrap(
         "panicked",
         |mut store: StoreContextMut<'_, State>, (message,): (String,)| {
+            take_fuel(&mut store, charge::CALL + charge::BYTE * message.len() as u64)?;
             store.data_mut().panic = Some(describe::cut(message));
             Ok(())
         },
@@ -127,22 +129,39 @@ struct Provide<'a, 'b> {
 impl Provide<'_, '_> {
     fn plan<T>(&mut self, name: &str, part: fn(&Records) -> Arc<T>) -> wasmtime::Result<()>
     where
-        T: Lower + Send + Sync + ?Sized + 'static,
+        T: Lower + Items + Send + Sync + ?Sized + 'static,
     {
-        self.instance.func_wrap(name, move |store: StoreContextMut<'_, State>, ()| Ok((part(records(store.data())?),)))
+        self.instance.func_wrap(name, move |mut store: StoreContextMut<'_, State>, ()| {
+            let part = part(records(store.data())?);
+            take_fuel(&mut store, charge::CALL + charge::ITEM * part.items())?;
+            Ok((part,))
+        })
     }
 
     fn facts<T>(&mut self, name: &str, part: fn(&CaseFacts) -> Arc<T>) -> wasmtime::Result<()>
     where
-        T: Lower + Send + Sync + ?Sized + 'static,
+        T: Lower + Items + Send + Sync + ?Sized + 'static,
     {
-        self.instance.func_wrap(name, move |store: StoreContextMut<'_, State>, (case,): (wit::TemperatureCase,)| {
+        self.instance.func_wrap(name, move |mut store: StoreContextMut<'_, State>, (case,): (wit::TemperatureCase,)| {
             let records = records(store.data())?;
-            Ok((part(match case {
+            let part = part(match case {
                 wit::TemperatureCase::Judged => &records.judged,
                 wit::TemperatureCase::Soil => &records.soil,
-            }),))
+            });
+            take_fuel(&mut store, charge::CALL + charge::ITEM * part.items())?;
+            Ok((part,))
         })
+    }
+}
+
+/// Takes fuel for what the host does for a module; without enough the module is stopped as by its own work.
+fn take_fuel(store: &mut StoreContextMut<'_, State>, fuel: u64) -> wasmtime::Result<()> {
+    match store.get_fuel()?.checked_sub(fuel) {
+        Some(left) => store.set_fuel(left),
+        None => {
+            store.set_fuel(0)?;
+            Err(Trap::OutOfFuel.into())
+        }
     }
 }
 

@@ -7,6 +7,7 @@
 
 mod builtin;
 mod cache;
+mod charge;
 mod convert;
 mod cost;
 mod describe;

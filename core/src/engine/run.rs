@@ -458,6 +458,9 @@ fn take_margin(margin: wit::Margin) -> Result<RawMargin, String> {
         wit::Quantity::OutputAmps((supply, output)) => {
             Quantity::OutputAmps { supply: supply as usize, output: output as usize }
         }
+        wit::Quantity::RunAmps(wit::RunCurrent { factor, .. }) if !factor.is_finite() => {
+            return Err(format!("was refused: a margin that it told of `{subject}` is not a number"));
+        }
         wit::Quantity::RunAmps(wit::RunCurrent { run, factor }) => Quantity::RunAmps { run: run as usize, factor },
     };
     Ok(RawMargin {

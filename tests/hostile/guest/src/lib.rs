@@ -46,6 +46,27 @@ const NOT_A_NUMBER: Rule = misbehaving("hostile/not-a-number", |_, _, report| {
     report.finding("L1").message("x").measured(f64::NAN, "V").add();
 });
 
+const HOST_CALL_STORM: Rule = misbehaving("hostile/host-call-storm", |_, _, report| {
+    loop {
+        std::hint::black_box(lintern_rule::plan::luminaires());
+        if std::hint::black_box(false) {
+            report.checked("");
+        }
+    }
+});
+/// Moves the cursor, clears the screen, draws a link, turns the direction of writing, ends the line.
+const NASTY: &str = "\u{1b}[2J\u{1b}]8;;file:///etc\u{7}x\u{202e}\0\r\n::error::forged\u{9b}31m<b>";
+const ESCAPES: Rule = misbehaving("hostile/escapes", |_, _, report| {
+    report.finding("L1").message(NASTY).help(NASTY).measured(1.0, NASTY).work(NASTY, 1.0, NASTY, NASTY).add();
+});
+const PANIC_WITH_ESCAPES: Rule = misbehaving("hostile/panic-with-escapes", |_, _, _| panic!("{NASTY}"));
+const MADE_UP_FIELD: Rule = misbehaving("hostile/made-up-field", |_, _, report| {
+    report.finding("L1").field("type.colour").message("x").add();
+});
+const MADE_UP_SUBJECT: Rule = misbehaving("hostile/made-up-subject", |_, _, report| {
+    report.undetermined(NASTY, ["nothing"]);
+});
+
 const fn misbehaving(id: &'static str, check: fn(&Input, &Settings, &mut Report)) -> Rule {
     Rule { id, title: "A test", level: Level::Advice, waivable: true, settings: &[], citations: &[], doc: "", check }
 }
@@ -79,6 +100,6 @@ lintern_rule::module! {
     name: "hostile",
     rules: [
         WELL_BEHAVED, ENDLESS_LOOP, MEMORY_EATER, UNREACHABLE, PANIC, DEEP_RECURSION, MILLION_FINDINGS, MANY_FINDINGS,
-        HUGE_MESSAGE, NOT_A_NUMBER,
+        HUGE_MESSAGE, NOT_A_NUMBER, HOST_CALL_STORM, ESCAPES, PANIC_WITH_ESCAPES, MADE_UP_FIELD, MADE_UP_SUBJECT,
     ],
 }

@@ -21,11 +21,14 @@ pub const RULE: Rule = Rule {
     check,
 };
 
+/// A luminaire with its place.
+type Placed<'a> = (&'a Luminaire, (f64, f64));
+
 /// With fewer lights there is no usual distance.
 const FEWEST: usize = 3;
 
 fn check(input: &Input, settings: &Settings, report: &mut Report) {
-    let mut scenes: BTreeMap<&str, Vec<(&Luminaire, (f64, f64))>> = BTreeMap::new();
+    let mut scenes: BTreeMap<&str, Vec<Placed<'_>>> = BTreeMap::new();
     for luminaire in input.luminaires().iter().filter(|luminaire| luminaire.lights == Some(Lights::Path)) {
         match (&luminaire.at, &luminaire.scene) {
             (Some(at), Some(scene)) => scenes.entry(scene).or_default().push((luminaire, (at.x_m, at.y_m))),
@@ -65,7 +68,7 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
     }
 }
 
-fn nearest(lights: &[(&Luminaire, (f64, f64))], index: usize) -> f64 {
+fn nearest(lights: &[Placed<'_>], index: usize) -> f64 {
     let (x, y) = lights[index].1;
     let others = lights.iter().enumerate().filter(|(other, _)| *other != index);
     others.map(|(_, (_, (ox, oy)))| (x - ox).hypot(y - oy)).fold(f64::INFINITY, f64::min)
