@@ -56,7 +56,7 @@ fn a_case_agrees_or_shows_both_sides() {
         "FAIL cases/huge-message/edge-nothing-declared.yaml\n",
         "# expect: fail\n# finding: L1 at \"L1\" level advice section null\n# hand: (your arithmetic)\n",
         "NOT RUN cases/panic/pass-not.yaml\n     rule `hostile/panic` of module `guest.wasm` panicked: panicked at",
-        "\n     the 13th cable is missing\n",
+        ": the 13th cable is missing\n",
         "NOT RUN cases/pass-unclear.yaml\n     of which rule does it speak?",
         "NOT RUN cases/pass-misspelt.yaml\n     line 2: `expects` is not expect, finding",
         "FAIL hostile/unreachable: it has no case",

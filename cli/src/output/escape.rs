@@ -21,9 +21,36 @@ pub fn terminal(text: &str) -> Cow<'_, str> {
     Cow::Owned(safe)
 }
 
+/// A JSON document in which control characters and bidirectional overrides are escapes: it may be looked at on a terminal.
+pub fn json(document: String) -> String {
+    // Those of ASCII are escapes already.
+    let harmful = |c: char| is_harmful(c) && (!c.is_ascii() || c == '\u{7f}');
+    if !document.contains(harmful) {
+        return document;
+    }
+    let mut safe = String::with_capacity(document.len() + 32);
+    for c in document.chars() {
+        if harmful(c) {
+            safe.push_str(&format!("\\u{:04x}", u32::from(c)));
+        } else {
+            safe.push(c);
+        }
+    }
+    safe
+}
+
 #[cfg(test)]
 mod tests {
-    use super::terminal;
+    use super::{json, terminal};
+
+    #[test]
+    fn json_says_the_same_and_holds_nothing_that_a_terminal_acts_on() {
+        let text = "a\u{1b}[31m\u{9b}31m\u{202e}\u{7f}é";
+        let document = json(serde_json::json!({ "text": text }).to_string());
+        assert!(document.chars().all(|c| !c.is_control() && c != '\u{202e}') && document.contains('é'), "{document}");
+        let read: serde_json::Value = serde_json::from_str(&document).unwrap();
+        assert_eq!(read["text"], text);
+    }
 
     #[test]
     fn control_sequences_become_visible() {

@@ -67,7 +67,7 @@ impl From<lintern_core::rulebook::Problem> for RunError {
 pub fn pretty(document: &impl Serialize) -> String {
     let mut text = serde_json::to_string_pretty(document).expect("documents are plain data");
     text.push('\n');
-    text
+    escape::json(text)
 }
 
 /// Counts over all plans.

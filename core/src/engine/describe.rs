@@ -149,8 +149,12 @@ pub(crate) fn is_word(word: &str) -> bool {
         && word.starts_with(|first: char| first.is_ascii_lowercase())
 }
 
-/// A text of bounded length, with a mark where it was cut.
+/// A text of bounded length in one line, with a mark where it was cut. A line of its own could pass for one of lintern's,
+/// or for a command to the service that runs it.
 pub(super) fn cut(mut text: String) -> String {
+    if text.contains('\n') {
+        text = text.replace("\r\n", " ").replace('\n', " ");
+    }
     if text.len() > limits::TEXT_BYTES {
         let end = (0..=limits::TEXT_BYTES).rev().find(|&end| text.is_char_boundary(end)).unwrap_or(0);
         text.truncate(end);
@@ -248,5 +252,6 @@ mod tests {
     fn a_text_is_cut_between_characters() {
         let text = cut("é".repeat(limits::TEXT_BYTES));
         assert!(text.len() <= limits::TEXT_BYTES + " […]".len() && text.ends_with(" […]"));
+        assert_eq!(cut("one\r\ntwo\n\nthree".to_owned()), "one two  three");
     }
 }

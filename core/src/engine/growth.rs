@@ -72,9 +72,7 @@ fn on_1_1(bytes: &[u8]) -> Module {
 }
 
 fn of_this_host() -> Engine {
-    let mut options = EngineOptions::default();
-    options.no_cache = true;
-    Engine::new(options).0
+    Engine::new(EngineOptions { no_cache: true, ..EngineOptions::default() }).0
 }
 
 #[test]

@@ -26,7 +26,7 @@ pub fn run(args: &RuleInspect) -> Exit {
     let loaded = Engine::new(options).0.load(&file, &bytes);
     match args.format {
         Format::Terminal => print(&escape::terminal(&text(&file, &examined, &loaded))),
-        Format::Json => print(&format!("{:#}\n", document(&file, &examined, &loaded))),
+        Format::Json => print(&crate::output::pretty(&document(&file, &examined, &loaded))),
     }
     if loaded.is_ok() { Exit::Clean } else { Exit::NotChecked }
 }

@@ -34,7 +34,7 @@ pub fn run(args: &RuleTest) -> Exit {
     };
     match args.format {
         Format::Terminal => print(&output::text(&result)),
-        Format::Json => print(&format!("{:#}\n", output::document(&result))),
+        Format::Json => print(&crate::output::pretty(&output::document(&result))),
     }
     result.exit()
 }
