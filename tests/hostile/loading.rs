@@ -88,15 +88,41 @@ fn loops_while_loading_are_stopped() {
     let error = refused(DESCRIBES_FOREVER);
     assert!(error.contains("used up its computing budget") && error.contains("while describing"), "{error}");
     // A start function runs before anything else.
-    let starts_forever = changed(|text| {
-        // Behind the last part of the first core module, so that no index moves.
+    let error = refused(&with("(func $forever (loop br 0)) (start $forever)"));
+    assert!(error.contains("used up its computing budget"), "{error}");
+}
+
+/// The guest with something more at the end of its main module, where no index moves.
+fn with(part: &str) -> Vec<u8> {
+    changed(|text| {
         let module = text.find("(core module").unwrap();
         let end = module + text[module..].find("\n  )").unwrap();
         let (before, after) = text.split_at(end);
-        format!("{before}\n(func $forever (loop br 0)) (start $forever){after}")
-    });
-    let error = refused(&starts_forever);
-    assert!(error.contains("used up its computing budget"), "{error}");
+        format!("{before}\n{part}{after}")
+    })
+}
+
+#[test]
+fn a_module_that_fails_before_it_is_asked_is_told() {
+    for (part, wanted) in [
+        ("(func $boom unreachable) (start $boom)", "trapped: it reached code marked unreachable"),
+        ("(func $deep call $deep) (start $deep)", "it recursed too deep"),
+        ("(table 200000 funcref)", "was stopped: it needed more"),
+        ("(table 4000000000 funcref)", "was stopped: it needed more"),
+        (
+            "(table $bomb 1 funcref) (func $grow (loop (drop (table.grow $bomb (ref.null func) (i32.const 50000))) \
+             (br 0))) (start $grow)",
+            "was stopped: it needed more",
+        ),
+        (
+            "(func $eat (loop (br_if 0 (i32.ne (memory.grow (i32.const 1000)) (i32.const -1)))) unreachable) \
+             (start $eat)",
+            "was stopped: it needed more than its 128 MiB of memory",
+        ),
+    ] {
+        let error = refused(&with(part));
+        assert!(error.contains(wanted) && error.contains("while describing"), "{part}: {error}");
+    }
 }
 
 #[test]

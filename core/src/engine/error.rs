@@ -24,7 +24,10 @@ pub enum Problem {
     #[error("is not valid WASM: {0}")]
     Malformed(String),
     /// A limit on what is compiled.
-    #[error("is refused before compiling: it has {found} {what}, and at most {limit} are allowed")]
+    #[error(
+        "is refused before compiling: it has {found} {what}, and at most {limit} are allowed{hint}",
+        hint = build_hint(.what)
+    )]
     TooBig {
         /// What there is too much of.
         what: &'static str,
@@ -109,6 +112,10 @@ pub enum Problem {
     /// WASM cannot be run on this machine.
     #[error("cannot be run: the WASM engine does not start on this machine: {0}")]
     NoEngine(String),
+}
+
+fn build_hint(what: &str) -> &'static str {
+    if what.starts_with("ms ") { "; build it with `--release` and `opt-level = \"s\"`" } else { "" }
 }
 
 fn import_hint(import: &str) -> &'static str {

@@ -13,10 +13,10 @@ pub const MODULE_BYTES: usize = 8 << 20;
 pub const FUNCTIONS: u64 = 20_000;
 /// Estimated milliseconds of compiling, by the weights in `cost`.
 ///
-/// Measured with two slow cores and the development profile: our largest module, 289 kB, takes 1.5 s
-/// and is estimated at 2.4; 3,000 loads in one function take 2.1 s and are estimated at 2.4; 3,000
+/// Measured with two slow cores and the development profile: our largest topic, 289 kB, takes 1.5 s
+/// and is estimated at 2.2; 3,000 loads in one function take 2.1 s and are estimated at 2.4; 3,000
 /// loops over 100 variables 3.3 s, and 3.6; 20,000 empty functions 5.5 s, and 5.0. So the worst that
-/// is accepted takes about 5 s, and what took minutes within the other limits is refused. A lower
+/// is accepted takes about 5 s by this estimate, and what took minutes within the other limits is refused. A lower
 /// limit would refuse honest modules of twice the size of ours.
 pub const COMPILE_COST: u64 = 5_000;
 /// Bytes of one function's body; our largest has 13 kB.
