@@ -5,7 +5,7 @@ use lintern_core::engine::{RuleDescription, SettingValue};
 
 /// What rules lack.
 pub fn of<'a>(rules: impl Iterator<Item = &'a RuleDescription>, trials: &[Trial]) -> Vec<String> {
-    let mut lacks: Vec<String> = trials.iter().filter_map(|trial| trial.remark.clone()).collect();
+    let mut lacks: Vec<String> = trials.iter().flat_map(|trial| trial.remarks.clone()).collect();
     for rule in rules {
         let own: Vec<&Trial> = trials.iter().filter(|trial| trial.rule == rule.id).collect();
         lacks.extend(of_rule(rule, &own).into_iter().map(|lack| format!("{}: {lack}", rule.id)));

@@ -23,8 +23,9 @@ pub struct Trial {
     pub effort: Effort,
     /// What the rule held against limits.
     pub told: Vec<RawMargin>,
-    /// Where its name says something else than its header.
-    pub remark: Option<String>,
+    /// What is not as it should be without being wrong: a name that says something else than the header, a check that
+    /// was not made.
+    pub remarks: Vec<String>,
 }
 
 /// How a case ends.
@@ -48,7 +49,7 @@ pub fn run(case: &CaseFile, modules: &[Module]) -> Trial {
         ending: Ending::Agrees,
         effort: Effort::default(),
         told: Vec::new(),
-        remark: None,
+        remarks: Vec::new(),
     };
     let (header, rule) = match (&case.header, &case.rule) {
         (Ok(header), Ok(rule)) => (header.as_ref(), rule),
@@ -58,7 +59,7 @@ pub fn run(case: &CaseFile, modules: &[Module]) -> Trial {
         }
     };
     trial.expect = header.map(|header| header.expect.clone()).unwrap_or_default();
-    trial.remark = header.and_then(|header| remark(&case.shown, header));
+    trial.remarks.extend(header.and_then(|header| remark(&case.shown, header)));
     let Some(module) = modules.iter().find(|module| module.rules().iter().any(|known| known.id == *rule)) else {
         trial.ending = Ending::NotRun(vec![format!("there is no rule `{rule}` here")]);
         return trial;
@@ -112,17 +113,21 @@ impl Desk {
                 .push("says something else when it is run again: a rule must depend on its plan alone".to_owned());
         }
         let among_others = run(&case.text, Ask::AllReversed);
+        let mut not_checked = |what: &str| trial.remarks.push(format!("{}: NOT CHECKED: {what}", case.shown));
         // Where the other rules of the module have used up what it may fail, there is nothing to compare.
-        let answered = among_others.report.verdicts.contains_key(rule);
-        if answered && !declared::is_same(&first, &among_others, rule) {
+        if !among_others.report.verdicts.contains_key(rule) {
+            not_checked("whether it says the same among the other rules of its module, of which too many fail");
+        } else if !declared::is_same(&first, &among_others, rule) {
             differences.push("says something else when the other rules of its module are asked before it".to_owned());
         }
-        if let Some(text) = declared::reordered(&case.text) {
-            let other = run(&text, Ask::Rule(rule));
-            // What the writer of YAML cannot carry over says nothing of the rule.
-            if other.report.loaded.layout.is_some() && !declared::agrees(&first.report, &other.report) {
+        // What the writer of YAML cannot carry over says nothing of the rule.
+        let other = declared::reordered(&case.text).map(|text| run(&text, Ask::Rule(rule)));
+        match other.filter(|other| other.report.loaded.layout.is_some()) {
+            None => not_checked("whether the order of the plan's lists matters, since the plan could not be rewritten"),
+            Some(other) if !declared::agrees(&first.report, &other.report) => {
                 differences.push("depends on the order of the plan's lists (luminaires, runs, zones …)".to_owned());
             }
+            Some(_) => {}
         }
         if !differences.is_empty() {
             trial.ending = Ending::Differs(differences);
