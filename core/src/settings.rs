@@ -317,7 +317,7 @@ fn of_table(
 }
 
 /// Whether the rule rests on a code anywhere, so that a company needs a reason to loosen it.
-fn is_of_code(rule: &RuleDescription) -> bool {
+pub fn is_of_code(rule: &RuleDescription) -> bool {
     rule.citations.iter().any(|citation| citation.basis.kind == BasisKind::Code)
 }
 

@@ -3,10 +3,10 @@
 use super::escape;
 use super::terminal::{basis_text, measure_text};
 use lintern_core::check::{CheckOptions, settings_of};
-use lintern_core::engine::{AppliedLimit, RuleDescription};
+use lintern_core::engine::{AppliedLimit, Layer, RuleDescription};
 use lintern_core::finding::Measure;
 use lintern_core::layout::Layout;
-use lintern_core::settings::plain_limits;
+use lintern_core::settings::{is_of_code, plain_limits};
 use std::fmt::Write as _;
 
 /// Elements that are named before the rest is counted.
@@ -34,7 +34,10 @@ pub fn render(
             .layers
             .iter()
             .map(|(layer, value, source)| {
-                (layer.word(), measure_text(&Measure { value: *value, unit: limit.unit.clone() }), source)
+                // The first number of a rule that rests on no code is its own.
+                let own = *layer == Layer::Code && !is_of_code(rule);
+                let word = if own { "rule" } else { layer.word() };
+                (word, measure_text(&Measure { value: *value, unit: limit.unit.clone() }), source)
             })
             .collect();
         let width = rows.iter().map(|(_, value, _)| value.chars().count()).max().unwrap_or(0);
