@@ -4,6 +4,7 @@ use clap::{Args, Parser, Subcommand, ValueEnum};
 use lintern_core::analysis::Case;
 use lintern_core::finding::Level;
 use lintern_core::plan::scalar::{Date, Point, Slack};
+use lintern_core::repository::Shard;
 use lintern_core::sizing::Topology;
 use std::path::PathBuf;
 
@@ -24,6 +25,14 @@ pub struct Cli {
 pub enum Command {
     /// Check plans against the rules
     Check(Check),
+    /// Say what a change does to the findings: between files, folders or revisions of git
+    Compare(Compare),
+    /// Record the present findings, so that `check` fails on new ones alone
+    Baseline(Baseline),
+    /// Put the parts of a run (`check --shard K/N --format json`) together
+    Merge(Merge),
+    /// Run the check of a report again: it must give the same bytes, or what differs is told
+    Verify(Verify),
     /// Compute the voltages, currents and loadings of one plan
     Solve(Solve),
     /// Find the smallest changes to a plan that cure its findings
@@ -103,8 +112,11 @@ pub struct Check {
     #[arg(default_value = ".")]
     pub paths: Vec<PathBuf>,
     /// How to print the result
-    #[arg(long, value_enum, default_value_t = Format::Terminal)]
-    pub format: Format,
+    #[arg(long, value_enum, default_value_t = CheckFormat::Terminal)]
+    pub format: CheckFormat,
+    /// Write the result to a file as well, like sarif=lintern.sarif; may be repeated
+    #[arg(long, value_name = "FORMAT=FILE", value_parser = output)]
+    pub output: Vec<Output>,
     /// The day against which tickets and waivers are judged, like 2026-03-01; default today
     #[arg(long, value_name = "DATE")]
     pub as_of: Option<Date>,
@@ -126,8 +138,114 @@ pub struct Check {
     /// Don't look for changes that would cure the findings
     #[arg(long)]
     pub no_remedies: bool,
+    /// List data that no rule reads: it is left out, and every plan checked again
+    #[arg(long, conflicts_with = "shard")]
+    pub coverage: bool,
+    /// Accept neither waivers nor baselines, and show what the plans amount to with and without them
+    #[arg(long)]
+    pub as_reviewer: bool,
+    /// Don't use the baseline of the repository
+    #[arg(long)]
+    pub no_baseline: bool,
+    /// Print the last line alone, and what could not be checked
+    #[arg(long, short)]
+    pub quiet: bool,
+    /// Check only the plans that changes since this revision of git touch: directly, or through a shared schedule, a
+    /// pack or the configuration
+    #[arg(long, value_name = "REVISION")]
+    pub changed_since: Option<String>,
+    /// Check one of several equal parts of the plans, like 2/4; `lintern merge` puts the parts together
+    #[arg(long, value_name = "K/N", value_parser = shard)]
+    pub shard: Option<Shard>,
     #[command(flatten)]
     pub rules: RuleArgs,
+}
+
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Exit codes: 0 nothing at or above --fail-on is new or worse; 1 something is; 2 the later state could not be checked; 3 no plan found."
+)]
+pub struct Compare {
+    /// The earlier state: a plan, a folder, or a revision of git
+    pub old: String,
+    /// The later state; default the present files
+    pub new: Option<String>,
+    /// The plan or folder that is looked at in revisions and, without NEW, in the present files; default the path of
+    /// the other state, else the present folder
+    #[arg(long, value_name = "PATH")]
+    pub path: Option<PathBuf>,
+    /// How to print the result
+    #[arg(long, value_enum, default_value_t = CompareFormat::Terminal)]
+    pub format: CompareFormat,
+    /// The day against which both are judged, like 2026-03-01; default today
+    #[arg(long, value_name = "DATE")]
+    pub as_of: Option<Date>,
+    /// Exit 1 when something new or worse is at or above this; default that of the configuration, else violation
+    #[arg(long, value_enum, value_name = "LEVEL")]
+    pub fail_on: Option<FailOn>,
+    #[command(flatten)]
+    pub rules: RuleArgs,
+}
+
+#[derive(Debug, Args)]
+pub struct Baseline {
+    /// Plans, or folders with plans
+    #[arg(default_value = ".")]
+    pub paths: Vec<PathBuf>,
+    /// The day against which tickets and waivers are judged, like 2026-03-01; default today
+    #[arg(long, value_name = "DATE")]
+    pub as_of: Option<Date>,
+    #[command(flatten)]
+    pub rules: RuleArgs,
+}
+
+#[derive(Debug, Args)]
+pub struct Merge {
+    /// The parts, in any order
+    #[arg(required = true)]
+    pub parts: Vec<PathBuf>,
+    /// How to print the result
+    #[arg(long, value_enum, default_value_t = CheckFormat::Terminal)]
+    pub format: CheckFormat,
+    /// Write the result to a file as well, like sarif=lintern.sarif; may be repeated
+    #[arg(long, value_name = "FORMAT=FILE", value_parser = output)]
+    pub output: Vec<Output>,
+    /// Print the last line alone, and what could not be checked
+    #[arg(long, short)]
+    pub quiet: bool,
+}
+
+#[derive(Debug, Args)]
+#[command(after_help = "Exit codes: 0 the same bytes; 1 they differ; 2 it could not be run again.")]
+pub struct Verify {
+    /// A result of `check` in json, sarif, junit or markdown
+    pub report: PathBuf,
+    /// The folder that its paths count from; default the root of version control, else the present folder
+    #[arg(long = "in", value_name = "FOLDER")]
+    pub folder: Option<PathBuf>,
+    #[command(flatten)]
+    pub rules: RuleArgs,
+}
+
+/// A file that a result is written to.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Output {
+    /// How.
+    pub format: CheckFormat,
+    /// Where.
+    pub file: PathBuf,
+}
+
+fn output(text: &str) -> Result<Output, String> {
+    let all = || CheckFormat::value_variants().iter().filter_map(CheckFormat::to_possible_value);
+    let names = || all().map(|value| value.get_name().to_owned()).collect::<Vec<_>>().join(", ");
+    let (format, file) = text
+        .split_once('=')
+        .filter(|(_, file)| !file.is_empty())
+        .ok_or_else(|| format!("write it as FORMAT=FILE, like sarif=lintern.sarif; formats: {}", names()))?;
+    let format = CheckFormat::from_str(format, false)
+        .map_err(|_| format!("there is no format `{format}`; formats: {}", names()))?;
+    Ok(Output { format, file: PathBuf::from(file) })
 }
 
 #[derive(Debug, Args)]
@@ -313,6 +431,15 @@ pub struct Explain {
     pub rules: RuleArgs,
 }
 
+/// A part of a run.
+pub fn shard(text: &str) -> Result<Shard, String> {
+    let number = |text: &str| text.trim().parse::<u32>().ok();
+    let shard = text.split_once('/').and_then(|(k, n)| Some(Shard { number: number(k)?, of: number(n)? }));
+    shard
+        .filter(|shard| (1..=10_000).contains(&shard.of) && (1..=shard.of).contains(&shard.number))
+        .ok_or_else(|| "a part is its number and how many there are, like 2/4: 1/1 to 10000/10000".to_owned())
+}
+
 /// A share of a limit, from 0 % to 100 %.
 fn percent(text: &str) -> Result<f64, String> {
     let number = text.trim().strip_suffix('%').and_then(|number| number.trim().parse::<f64>().ok());
@@ -329,6 +456,36 @@ pub enum Format {
     Json,
 }
 
+/// How the result of a check is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum CheckFormat {
+    /// For people
+    Terminal,
+    /// For programs: everything that was found
+    Json,
+    /// SARIF 2.1.0, for code scanning
+    Sarif,
+    /// JUnit XML, for test dashboards
+    Junit,
+    /// Annotations of GitHub Actions, and the summary of the job
+    Github,
+    /// Code quality report of GitLab
+    Gitlab,
+    /// A comment on a pull or merge request
+    Markdown,
+}
+
+/// How a comparison is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum CompareFormat {
+    /// For people
+    Terminal,
+    /// For programs
+    Json,
+    /// A comment on a pull or merge request
+    Markdown,
+}
+
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum LevelArg {
     Violation,
@@ -336,7 +493,8 @@ pub enum LevelArg {
     Reminder,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum, serde::Serialize, serde::Deserialize)]
+#[serde(rename_all = "kebab-case")]
 pub enum FailOn {
     Violation,
     Advice,

@@ -2,7 +2,10 @@
 
 mod args;
 mod commands;
+mod compare;
+mod git;
 mod output;
+mod report;
 
 use args::{Cli, Command};
 use clap::Parser;
@@ -12,6 +15,10 @@ fn main() -> ExitCode {
     let cli = Cli::parse();
     let outcome = match cli.command {
         Command::Check(args) => commands::check::run(&args),
+        Command::Compare(args) => commands::compare::run(&args),
+        Command::Baseline(args) => commands::baseline::run(&args),
+        Command::Merge(args) => commands::merge::run(&args),
+        Command::Verify(args) => commands::verify::run(&args),
         Command::Solve(args) => commands::solve::run(&args),
         Command::Remedy(args) => commands::remedy::run(&args),
         Command::Size(args) => commands::size::run(&args),

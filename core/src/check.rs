@@ -8,10 +8,11 @@ use crate::finding::{Finding, Level, Verdict};
 use crate::layout::Layout;
 use crate::margin::{Margins, margins};
 use crate::plan::scalar::Date;
-use crate::plan::{Diagnostic, ElementKind, Loaded, Waiver, elide, is_route};
+use crate::plan::{Diagnostic, ElementKind, Loaded, elide, is_route};
 use crate::remedy::Remedies;
 use crate::repository::Fit;
 use crate::settings::{Amendment, RuleSettings};
+use crate::waivers;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What is asked of every plan.
@@ -56,6 +57,11 @@ pub struct PlanReport {
 }
 
 impl PlanReport {
+    /// Brings the findings into their order: by file, position and rule.
+    pub(crate) fn sort(&mut self) {
+        self.findings.sort_by(|a, b| (a.span, &a.rule, &a.subject).cmp(&(b.span, &b.rule, &b.subject)));
+    }
+
     /// Works out the margins, with the lengths of cable at which verdicts turn: of findings, of the tightest of each
     /// rule, and of what is within a percentage of its limit.
     pub fn weigh(&mut self, near_miss_percent: Option<f64>) {
@@ -86,7 +92,7 @@ pub fn check(loaded: Loaded, modules: &[&Module], options: &CheckOptions) -> Pla
     for module in modules {
         run_module(module, &input, options, Ask::All, &mut report);
     }
-    report.findings.sort_by(|a, b| (a.span, &a.rule, &a.subject).cmp(&(b.span, &b.rule, &b.subject)));
+    report.sort();
     report
 }
 
@@ -119,7 +125,7 @@ pub fn try_module(loaded: Loaded, module: &Module, options: &CheckOptions, ask: 
     let (input, ..) = analyse(layout, options);
     let (undetermined, effort) = run_module(module, &input, options, ask, &mut tried.report);
     (tried.undetermined, tried.effort) = (undetermined, effort);
-    tried.report.findings.sort_by(|a, b| (a.span, &a.rule, &a.subject).cmp(&(b.span, &b.rule, &b.subject)));
+    tried.report.sort();
     tried
 }
 
@@ -227,7 +233,7 @@ fn run_module(
     report.errors.extend(outcome.errors.into_iter().map(|e| CheckError::Module(e.to_string())));
     for result in outcome.results {
         let settings = options.settings.get(&result.rule);
-        let waivable = module.rules().iter().any(|r| r.id == result.rule && r.waivable);
+        let waivable = module.rules().iter().any(|rule| rule.id == result.rule && waivers::is_waivable(rule, options));
         let mut failed = BTreeSet::new();
         let mut placed = Vec::new();
         let mut stray = stray(&report.loaded, &result);
@@ -269,7 +275,7 @@ fn run_module(
         report.told.extend(result.margins.into_iter().map(|margin| (result.rule.clone(), margin)));
         for mut finding in placed {
             if waivable {
-                finding.waived = waiver(&report.loaded.waivers, &finding, options.as_of);
+                finding.waived = waivers::acceptance(&report.loaded.waivers, &finding, options.as_of);
             }
             report.findings.push(finding);
         }
@@ -318,17 +324,4 @@ fn place(loaded: &Loaded, rule: &str, raw: RawFinding, level: Option<Level>) -> 
         span,
         waived: None,
     })
-}
-
-/// Reason of the first waiver that covers the finding on that day.
-fn waiver(waivers: &[Waiver], finding: &Finding, as_of: Date) -> Option<String> {
-    waivers
-        .iter()
-        .find(|w| {
-            w.rule == finding.rule
-                && (w.subject.is_empty() || w.subject == finding.subject)
-                && w.on.is_none_or(|on| on <= as_of)
-                && w.until.is_none_or(|until| as_of <= until)
-        })
-        .and_then(|w| w.reason.clone())
 }

@@ -1,6 +1,7 @@
 //! What rules say of a plan: findings and verdicts. No rendering here.
 
 use crate::plan::field::Span;
+use crate::plan::scalar::Date;
 use serde::{Deserialize, Serialize};
 
 /// The consequence of a finding, from the least to the gravest.
@@ -27,7 +28,7 @@ impl Level {
 }
 
 /// A number with its unit, as shown to the reader.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Measure {
     /// The number.
     pub value: f64,
@@ -36,7 +37,7 @@ pub struct Measure {
 }
 
 /// One line of the arithmetic behind a finding.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct WorkLine {
     /// What the number is.
     pub name: String,
@@ -49,7 +50,7 @@ pub struct WorkLine {
 }
 
 /// Where a limit comes from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum BasisKind {
     /// A code or a listing requirement.
@@ -59,7 +60,7 @@ pub enum BasisKind {
 }
 
 /// The authority behind a finding.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Basis {
     /// Code or practice.
     pub kind: BasisKind,
@@ -98,12 +99,27 @@ pub struct Finding {
     pub help: String,
     /// Where it is in the plan.
     pub span: Span,
-    /// Reason of the waiver that covers it.
-    pub waived: Option<String>,
+    /// The waiver that covers it.
+    pub waived: Option<Acceptance>,
+}
+
+/// Who accepted a finding, why, and for how long.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Acceptance {
+    /// The place of the waiver in the plan's list, from 0.
+    pub waiver: usize,
+    /// Why it is accepted.
+    pub reason: String,
+    /// Who accepted it.
+    pub approved_by: Option<String>,
+    /// The day it was accepted.
+    pub on: Option<Date>,
+    /// The last day it holds.
+    pub until: Option<Date>,
 }
 
 /// How a rule ends on a plan.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Outcome {
     /// Everything was checked and nothing is wrong.
@@ -129,7 +145,7 @@ impl Outcome {
 }
 
 /// The verdict of one rule on one plan.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Verdict {
     /// How it ends.
     pub verdict: Outcome,

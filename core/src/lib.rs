@@ -7,11 +7,13 @@
 
 pub mod analysis;
 pub mod check;
+pub mod coverage;
 pub mod declared;
 pub mod engine;
 pub mod expression;
 pub mod finding;
 mod geometry;
+pub mod identity;
 pub mod layout;
 pub mod margin;
 pub mod plan;
@@ -20,4 +22,5 @@ pub mod repository;
 pub mod rulebook;
 pub mod settings;
 pub mod sizing;
+pub mod waivers;
 pub mod whatif;

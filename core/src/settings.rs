@@ -15,6 +15,8 @@ use std::collections::BTreeMap;
 pub struct RuleSettings {
     /// The level that replaces the rule's own, and who sets it.
     pub level: Option<(Level, Origin)>,
+    /// Whether plans may waive the rule's findings, and who says so.
+    pub waivable: Option<(bool, Origin)>,
     /// Values of the rule's settings, those of one name in the order in which they count.
     pub values: Vec<GivenSetting>,
     /// Sentences that every output shows: what of the code was loosened, and why.
@@ -68,6 +70,21 @@ fn add(
             )),
             _ => entry.level = Some((level, origin.clone())),
         }
+    }
+    match given.waivable {
+        Some(true) if !rule.waivable => {
+            let message = format!("`{}` can't be waived: its findings can't be made waivable", rule.id);
+            errors.push(Diagnostic::new(given.span, message).help("remove `waivable: true`"));
+        }
+        Some(true) if given.reason.is_none() && matches!(entry.waivable, Some((false, _))) => {
+            let by = entry.waivable.as_ref().map_or(origin, |(_, by)| by);
+            entry.notes.push(format!(
+                "`waivable: true` of {} in {origin} is not used: {by} says that its findings can't be waived, and no reason is given",
+                rule.id
+            ));
+        }
+        Some(waivable) => entry.waivable = Some((waivable, origin.clone())),
+        None => {}
     }
     for setting in &given.values {
         match value(setting, rule) {

@@ -12,6 +12,7 @@ mod layers;
 mod margins;
 mod packs;
 mod remedy;
+mod review;
 mod rule;
 mod size;
 mod support;

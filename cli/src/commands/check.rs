@@ -1,93 +1,104 @@
 //! `lintern check`.
 
-use super::setup::{Setup, books_by_root};
-use super::{Exit, print, style};
-use crate::args::{Check, FailOn, Format};
-use crate::output::{self, Run, RunError, Summary};
-use lintern_core::check::{PlanReport, check};
-use lintern_core::finding::Level;
-use lintern_core::plan::load;
+use super::{Exit, plain_style, print, style, write as file};
+use crate::args::{Check, CheckFormat, Output};
+use crate::output::{self, escape};
+use crate::report::run::{Checked, Request};
+use crate::report::{Document, run, shown};
 use lintern_core::plan::scalar::Date;
-use lintern_core::remedy;
-use lintern_core::repository::{self, Found};
-use lintern_core::rulebook::Rulebook;
-use rayon::prelude::*;
 use std::collections::BTreeMap;
-use std::path::PathBuf;
+use std::io::Write as _;
+use std::path::Path;
 
 pub fn run(args: &Check) -> Exit {
-    let as_of = args.as_of.unwrap_or_else(|| Date(jiff::ZonedDateTime::now().date()));
-    let found = repository::find(&args.paths);
-    let mut setup = Setup::new(&args.rules);
-    let rules = books_by_root(&mut setup, &found.repositories);
-    let reports = reports(&found, &setup, &rules, as_of, args);
-    let fail_on = fail_on(args, &found);
+    // Parts are read by programs, whatever this one writes to.
+    let style = if args.shard.is_some() { plain_style() } else { style() };
+    let shown_in = |format: CheckFormat| format == CheckFormat::Terminal;
+    let is_shown =
+        args.shard.is_some() || shown_in(args.format) || args.output.iter().any(|output| shown_in(output.format));
+    let request = Request {
+        paths: args.paths.clone(),
+        as_of: args.as_of.unwrap_or_else(today),
+        fail_on: args.fail_on,
+        show: args.show.into(),
+        as_reviewer: args.as_reviewer,
+        baseline: !args.no_baseline,
+        remedies: !args.no_remedies,
+        margins: args.margins,
+        near_miss_percent: args.near_miss,
+        shard: args.shard,
+        changed_since: args.changed_since.as_deref(),
+        rules: &args.rules,
+        style: is_shown.then_some(style),
+        progress: !args.quiet,
+        coverage: args.coverage,
+    };
+    let Checked { document, notes, pages, .. } = run::run(&request);
+    let notes = if args.verbose { &notes[..] } else { &[] };
+    write(&document, &pages, notes, args.format, &args.output, args.quiet)
+}
 
-    let mut notes = std::mem::take(&mut setup.notes);
-    notes.extend(found.notes.iter().map(|note| format!("passed over {}: {}", note.file, note.reason)));
-    let mut errors = std::mem::take(&mut setup.errors);
-    let no_plan = reports.is_empty() && found.problems.is_empty();
-    for problem in found.problems {
-        for diagnostic in problem.diagnostics {
-            errors.push(RunError { kind: "plan", diagnostic, sources: problem.sources.clone() });
+/// The present day.
+pub fn today() -> Date {
+    Date(jiff::ZonedDateTime::now().date())
+}
+
+/// Prints a document and writes it to files, and says how the program ends.
+pub fn write(
+    document: &Document,
+    pages: &BTreeMap<String, String>,
+    notes: &[String],
+    format: CheckFormat,
+    outputs: &[Output],
+    quiet: bool,
+) -> Exit {
+    print(&rendered(document, pages, format, notes, quiet));
+    let mut written = true;
+    for Output { format, file: path } in outputs {
+        let text = rendered(document, pages, *format, notes, quiet);
+        if let Err(error) = file::put(path, text.as_bytes()) {
+            eprintln!("lintern: can't write {}: {error}", escape::terminal(&path.display().to_string()));
+            written = false;
         }
     }
-    let summary = Summary::count(&reports, &errors);
-    let Check { margins, near_miss, verbose, .. } = *args;
-    let show = args.show.into();
-    let run = Run { as_of, show, verbose, margins, near_miss, reports, errors, notes, summary };
-    print(&match args.format {
-        Format::Terminal => output::terminal::render(&run, style()),
-        Format::Json => output::json::render(&run),
-    });
-    exit(&run.summary, fail_on, no_plan)
+    if format == CheckFormat::Github
+        && let Some(summary) = std::env::var_os("GITHUB_STEP_SUMMARY").filter(|file| !file.is_empty())
+        && let Err(error) = append(Path::new(&summary), &output::markdown::render(document))
+    {
+        eprintln!("lintern: can't write the summary of the job: {error}");
+        written = false;
+    }
+    if written { exit(document) } else { Exit::NotChecked }
 }
 
-/// One report a plan, in the order of the plans whatever the number of threads.
-fn reports(
-    found: &Found,
-    setup: &Setup,
-    rules: &BTreeMap<PathBuf, Rulebook>,
-    as_of: Date,
-    args: &Check,
-) -> Vec<PlanReport> {
-    let prepared: BTreeMap<_, _> =
-        rules.iter().map(|(root, rules)| (root, (setup.modules(rules), rules.options(as_of)))).collect();
-    found
-        .plans
-        .par_iter()
-        .filter_map(|plan| {
-            let (modules, options) = prepared.get(&plan.repository.root().to_owned())?;
-            let mut report = check(load(&plan.repository, &plan.path), modules, options);
-            report.weigh(args.near_miss);
-            if !args.no_remedies {
-                remedy::attach(&plan.repository, &mut report, modules, options);
-            }
-            Some(report)
-        })
-        .collect()
+/// The text of a document in a format.
+pub fn rendered(
+    document: &Document,
+    pages: &BTreeMap<String, String>,
+    format: CheckFormat,
+    notes: &[String],
+    quiet: bool,
+) -> String {
+    match format {
+        CheckFormat::Terminal => output::terminal::render(document, notes, style(), quiet),
+        CheckFormat::Json => output::json::render(document, pages),
+        CheckFormat::Sarif => output::sarif::render(document, pages),
+        CheckFormat::Junit => output::junit::render(document),
+        CheckFormat::Github => output::github::render(document),
+        CheckFormat::Gitlab => output::gitlab::render(document),
+        CheckFormat::Markdown => output::markdown::render(document),
+    }
 }
 
-/// The command line goes before the configuration; of several configurations the strictest counts.
-fn fail_on(args: &Check, found: &Found) -> FailOn {
-    use lintern_core::repository::FailOn as Configured;
-    let strictest = found.repositories.iter().filter_map(|r| r.config().fail_on).map(|configured| match configured {
-        Configured::Undetermined => FailOn::Undetermined,
-        Configured::Reminder => FailOn::Reminder,
-        Configured::Advice => FailOn::Advice,
-        Configured::Violation => FailOn::Violation,
-    });
-    args.fail_on.or_else(|| strictest.max_by_key(|f| *f as u8)).unwrap_or(FailOn::Violation)
+/// The summary of a job belongs to all its steps: it is added to, in one write.
+fn append(path: &Path, text: &str) -> std::io::Result<()> {
+    std::fs::OpenOptions::new().append(true).create(true).open(path)?.write_all(text.as_bytes())
 }
 
-fn exit(summary: &Summary, fail_on: FailOn, no_plan: bool) -> Exit {
-    let found = match fail_on {
-        FailOn::Violation => summary.at_or_above(Level::Violation) > 0,
-        FailOn::Advice => summary.at_or_above(Level::Advice) > 0,
-        FailOn::Reminder => summary.at_or_above(Level::Reminder) > 0,
-        FailOn::Undetermined => summary.at_or_above(Level::Violation) > 0 || summary.undetermined > 0,
-    };
-    match (summary.errors > 0, no_plan, found) {
+/// How a document makes the program end.
+pub fn exit(document: &Document) -> Exit {
+    let whole = document.seal.shard.is_none() && document.seal.changed_since.is_none();
+    match (document.summary.errors > 0, document.plans.is_empty() && whole, shown::fails(document)) {
         (true, _, _) => Exit::NotChecked,
         (false, true, _) => Exit::NoPlan,
         (false, false, true) => Exit::Found,

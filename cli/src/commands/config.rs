@@ -4,6 +4,8 @@ use super::setup::{Setup, user_config};
 use super::{Exit, print};
 use crate::args::{Format, Rules};
 use crate::output::{self, config};
+use crate::report::baseline;
+use lintern_core::plan::Sources;
 
 pub fn run(args: &Rules) -> Exit {
     let mut setup = Setup::new(&args.rules);
@@ -12,8 +14,17 @@ pub fn run(args: &Rules) -> Exit {
         Err(exit) => return exit,
     };
     let book = setup.repository(&repository);
-    let resolved =
-        config::Resolved { repository: &repository, user: user_config(), book: &book, builtin: setup.shared().builtin };
+    let baseline = baseline::read(&repository).unwrap_or_else(|wrong| {
+        setup.errors.push(output::RunError { kind: "config", diagnostic: wrong, sources: Sources::default() });
+        None
+    });
+    let resolved = config::Resolved {
+        repository: &repository,
+        user: user_config(),
+        book: &book,
+        builtin: setup.builtin(),
+        baseline: baseline.as_ref(),
+    };
     print(&match args.format {
         Format::Terminal => config::text(&resolved),
         Format::Json => output::pretty(&config::json(&resolved)),

@@ -30,7 +30,7 @@ pub fn run(args: &Explain) -> Exit {
         eprintln!("lintern: there is no rule `{}`; {help}", escape::terminal(&args.rule));
         return Exit::NotChecked;
     };
-    let Some(plan) = &args.plan else {
+    let (Some(plan), Some(module)) = (&args.plan, module) else {
         print(&page(rule, module, origin, &book));
         return Exit::Clean;
     };
@@ -52,7 +52,7 @@ pub fn run(args: &Explain) -> Exit {
     told
 }
 
-fn page(rule: &RuleDescription, module: &Module, origin: &Origin, book: &Rulebook) -> String {
+fn page(rule: &RuleDescription, module: Option<&Module>, origin: &Origin, book: &Rulebook) -> String {
     let mut out = format!(
         "{}\n{}\nlevel: {}{}\n",
         rule.id,
@@ -60,7 +60,7 @@ fn page(rule: &RuleDescription, module: &Module, origin: &Origin, book: &Ruleboo
         rule.level.word(),
         if rule.waivable { "" } else { ", can't be waived" }
     );
-    if *origin != Origin::BuiltIn {
+    if let (true, Some(module)) = (*origin != Origin::BuiltIn, module) {
         let _ = writeln!(out, "brought by: {origin}, module {}", module.name());
     }
     out.push_str("\ncitations:\n");

@@ -1,16 +1,20 @@
 //! One file a command.
 
+pub mod baseline;
 pub mod check;
+pub mod compare;
 pub mod config;
 pub mod explain;
+pub mod merge;
 pub mod readings;
 pub mod remedy;
 pub mod rule;
 pub mod rules;
 pub mod schema;
-mod setup;
+pub mod setup;
 pub mod size;
 pub mod solve;
+pub mod verify;
 mod write;
 
 use lintern_core::plan::{Loaded, load};
@@ -64,6 +68,11 @@ fn report(errors: &[crate::output::RunError]) -> Exit {
 fn print(text: &str) {
     let mut out = io::stdout().lock();
     let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
+}
+
+/// How what is written for other programs is drawn.
+fn plain_style() -> crate::output::terminal::Style {
+    crate::output::terminal::Style { color: false, width: 100 }
 }
 
 /// How standard output is drawn: colours on a terminal unless `NO_COLOR` is set.

@@ -7,9 +7,7 @@ use lintern_core::engine::{Engine, EngineOptions, Module, builtin};
 use lintern_core::plan::{Diagnostic, Sources};
 use lintern_core::repository::{Pack, Repository, UserConfig};
 use lintern_core::rulebook::{Problem, Rulebook, Shared, outside_packs};
-use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
 
 /// What all repositories share.
 pub struct Setup {
@@ -62,6 +60,11 @@ impl Setup {
         &self.engine
     }
 
+    /// Packs of the user's configuration and of the command line.
+    pub fn packs(&self) -> &[Pack] {
+        &self.packs
+    }
+
     /// The built-in modules.
     pub fn builtin(&self) -> &[Module] {
         &self.builtin
@@ -103,9 +106,4 @@ pub fn user_config() -> Option<PathBuf> {
             Path::exists(&usual).then_some(usual)
         }
     }
-}
-
-/// Rulebooks by the root of their repository.
-pub fn books_by_root(setup: &mut Setup, repositories: &[Arc<Repository>]) -> BTreeMap<PathBuf, Rulebook> {
-    repositories.iter().map(|repository| (repository.root().to_owned(), setup.repository(repository))).collect()
 }

@@ -16,6 +16,33 @@ pub fn over(path: &Path, bytes: &[u8]) -> io::Result<()> {
     Ok(())
 }
 
+/// Writes a file, over what is there or new.
+pub fn put(path: &Path, bytes: &[u8]) -> io::Result<()> {
+    match std::fs::metadata(path) {
+        Ok(there) if there.is_file() => over(path, bytes),
+        Ok(_) => Err(io::Error::other("it is no plain file")),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => {
+            let part = beside(path)?;
+            let written = std::fs::File::create_new(&part).and_then(|mut file| {
+                file.write_all(bytes)?;
+                file.sync_all()
+            });
+            let renamed = written.and_then(|()| std::fs::rename(&part, path));
+            if renamed.is_err() {
+                let _ = std::fs::remove_file(&part);
+            }
+            renamed
+        }
+        Err(error) => Err(error),
+    }
+}
+
+/// A name beside a file for what is not whole yet.
+fn beside(path: &Path) -> io::Result<std::path::PathBuf> {
+    let name = path.file_name().ok_or_else(|| io::Error::other("it is no file name"))?;
+    Ok(folder(path).join(format!(".{}.{}.part", name.to_string_lossy(), std::process::id())))
+}
+
 /// The folder that a file stands in.
 pub fn folder(path: &Path) -> &Path {
     path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."))
@@ -23,8 +50,7 @@ pub fn folder(path: &Path) -> &Path {
 
 /// Writes a file that does not exist yet: beside its place first, then linked to it, so that there is never half of it.
 pub fn new(path: &Path, text: &str) -> io::Result<()> {
-    let name = path.file_name().ok_or_else(|| io::Error::other("it is no file name"))?;
-    let part = folder(path).join(format!(".{}.{}.part", name.to_string_lossy(), std::process::id()));
+    let part = beside(path)?;
     let mut file = std::fs::File::create_new(&part)?;
     let written = file.write_all(text.as_bytes()).and_then(|()| file.sync_all());
     drop(file);

@@ -1,6 +1,7 @@
 //! What applies to the plans of a repository, for people and for programs.
 
 use super::{escape, rules};
+use crate::report::baseline;
 use lintern_core::engine::{Module, RuleDescription};
 use lintern_core::repository::{CONFIG_FILE, FailOn, Repository};
 use lintern_core::rulebook::{AppliedSetting, Rulebook};
@@ -19,6 +20,8 @@ pub struct Resolved<'a> {
     pub book: &'a Rulebook,
     /// The built-in modules.
     pub builtin: &'a [Module],
+    /// Its baseline, where there is one.
+    pub baseline: Option<&'a baseline::InForce>,
 }
 
 impl Resolved<'_> {
@@ -64,6 +67,14 @@ fn write_text(out: &mut String, resolved: &Resolved<'_>) -> std::fmt::Result {
     writeln!(out, "user configuration  {}", user.as_deref().unwrap_or("none"))?;
     let globs = resolved.globs().map_or_else(|| "every YAML file with a `plan` key".to_owned(), |g| g.join(", "));
     writeln!(out, "plans               {globs}")?;
+    let baseline = match resolved.baseline {
+        Some(known) => {
+            let findings = super::terminal::count(known.recorded.findings.len(), "finding", "findings");
+            format!("{}, {findings} as of {}", baseline::FILE, known.recorded.as_of)
+        }
+        None => "none: every finding counts".to_owned(),
+    };
+    writeln!(out, "baseline            {baseline}")?;
     let (level, default) = resolved.fail_on();
     writeln!(out, "fail-on             {level}{}", if default { " (default)" } else { "" })?;
     if !book.packs.is_empty() {
@@ -161,7 +172,11 @@ pub fn json(resolved: &Resolved<'_>) -> Value {
     json!({
         "format": 1, "configuration": resolved.file(),
         "user-configuration": resolved.user.as_ref().map(|file| file.display().to_string()),
-        "plans": resolved.globs(), "fail-on": resolved.fail_on().0, "packs": packs, "files": files,
+        "plans": resolved.globs(), "fail-on": resolved.fail_on().0,
+        "baseline": resolved.baseline.map(|known| {
+            json!({ "file": baseline::FILE, "sha256": known.sha256, "as-of": known.recorded.as_of, "findings": known.recorded.findings.len() })
+        }),
+        "packs": packs, "files": files,
         "settings": settings, "amendments": amendments,
     })
 }

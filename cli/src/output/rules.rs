@@ -6,8 +6,8 @@ use lintern_core::rulebook::{AppliedSetting, Origin, Rulebook};
 use serde_json::{Value, json};
 use std::fmt::Write as _;
 
-/// A rule with its module and where that comes from.
-pub type Listed<'a> = (&'a Module, &'a Origin, &'a RuleDescription);
+/// A rule with its module, where it has one, and where that comes from.
+pub type Listed<'a> = (Option<&'a Module>, &'a Origin, &'a RuleDescription);
 
 /// For people.
 pub fn table(book: &Rulebook, listed: &[Listed<'_>]) -> String {
@@ -46,11 +46,11 @@ fn sentence(setting: &AppliedSetting) -> String {
 
 /// For programs.
 pub fn json(book: &Rulebook, listed: &[Listed<'_>]) -> Value {
-    let rules: Vec<Value> = listed.iter().map(|(module, origin, rule)| one(book, module, origin, rule)).collect();
+    let rules: Vec<Value> = listed.iter().map(|(module, origin, rule)| one(book, *module, origin, rule)).collect();
     json!({ "format": 1, "rules": rules })
 }
 
-fn one(book: &Rulebook, module: &Module, origin: &Origin, rule: &RuleDescription) -> Value {
+fn one(book: &Rulebook, module: Option<&Module>, origin: &Origin, rule: &RuleDescription) -> Value {
     let citations: Vec<Value> =
         rule.citations.iter().map(|c| json!({ "code": c.code, "basis": c.basis, "confirmed": c.confirmed })).collect();
     let settings: Vec<Value> = rule
@@ -62,7 +62,7 @@ fn one(book: &Rulebook, module: &Module, origin: &Origin, rule: &RuleDescription
         })
         .collect();
     json!({
-        "id": rule.id, "module": module.name(), "origin": self::origin(origin), "title": rule.title,
+        "id": rule.id, "module": module.map(Module::name), "origin": self::origin(origin), "title": rule.title,
         "level": rule.level, "applied-level": book.level(rule).0, "waivable": rule.waivable, "citations": citations,
         "settings": settings, "applied": book.applied(rule).iter().map(applied).collect::<Vec<_>>(),
     })

@@ -1,6 +1,8 @@
 //! Findings for people, drawn by miette: the plan's own lines, what is wrong, the way out, and the basis.
 
-use super::{CAUTION, Run, escape, margin, module_errors};
+use super::{CAUTION, escape, margin, module_errors};
+use crate::report::run::Request;
+use crate::report::{self, Document, Plan, shown};
 use lintern_core::check::{CheckError, PlanReport};
 use lintern_core::finding::{Basis, BasisKind, Finding, Level, Measure, Outcome};
 use lintern_core::plan::snippet::Snippet;
@@ -18,35 +20,32 @@ pub struct Style {
     pub width: usize,
 }
 
-/// The whole text.
-pub fn render(run: &Run, style: Style) -> String {
+/// The whole text, of a document whose parts were drawn as they were made.
+pub fn render(document: &Document, notes: &[String], style: Style, quiet: bool) -> String {
     let mut out = String::new();
     let painter = Painter::new(style);
-    for error in &run.errors {
-        painter.diagnostic(&mut out, &error.diagnostic, &error.sources);
+    for failure in &document.errors {
+        out.push_str(failure.terminal.as_deref().unwrap_or_default());
     }
-    for report in &run.reports {
-        plan(&mut out, &painter, report, run);
+    for plan in document.plans.iter().filter(|plan| !quiet || !plan.errors.is_empty()) {
+        out.push_str(plan.terminal.as_deref().unwrap_or_default());
     }
-    if run.verbose {
-        for note in &run.notes {
-            let _ = writeln!(out, "note: {}", escape::terminal(note));
-        }
+    for coverage in document.coverage.iter().flatten().filter(|_| !quiet) {
+        out.push_str(coverage.terminal.as_deref().unwrap_or_default());
     }
-    let s = &run.summary;
-    let _ = writeln!(
-        out,
-        "{}: {}, {}, {}; {} could not be checked; {}{}. As of {}.",
-        count(s.plans, "plan", "plans"),
-        count(s.violation, "violation", "violations"),
-        count(s.advice, "piece of advice", "pieces of advice"),
-        count(s.reminder, "reminder", "reminders"),
-        count(s.undetermined, "element", "elements"),
-        count(s.errors, "error", "errors"),
-        if s.waived > 0 { format!("; {} waived", s.waived) } else { String::new() },
-        run.as_of
-    );
-    let _ = writeln!(out, "\n{}", painter.wrap(CAUTION, ""));
+    for note in notes {
+        let _ = writeln!(out, "note: {}", escape::terminal(note));
+    }
+    for line in shown::baselines(document) {
+        let _ = writeln!(out, "{}", painter.wrap(&escape::terminal(&line), ""));
+    }
+    for line in shown::totals(document) {
+        // In one line each, for those who look for it in a log.
+        let _ = writeln!(out, "{}", escape::terminal(&line));
+    }
+    if !quiet {
+        let _ = writeln!(out, "\n{}", painter.wrap(CAUTION, ""));
+    }
     out
 }
 
@@ -54,20 +53,26 @@ pub fn count(n: usize, one: &str, many: &str) -> String {
     format!("{n} {}", if n == 1 { one } else { many })
 }
 
-fn plan(out: &mut String, painter: &Painter, report: &PlanReport, run: &Run) {
+/// What is shown of one plan.
+pub fn plan(report: &PlanReport, document: &Plan, request: &Request<'_>, style: Style) -> String {
+    let painter = &Painter::new(style);
+    let mut out = String::new();
     let sources = &report.loaded.sources;
     for error in &report.errors {
         if let CheckError::Plan(diagnostic) = error {
-            painter.diagnostic(out, diagnostic, sources);
+            painter.diagnostic(&mut out, diagnostic, sources);
         }
     }
-    for finding in report.findings.iter().filter(|f| f.level >= run.show) {
-        painter.finding(out, finding, report);
+    for (finding, shown) in report.findings.iter().zip(&document.findings).filter(|(f, _)| f.level >= request.show) {
+        painter.finding(&mut out, finding, shown, report);
     }
     for message in module_errors(report) {
-        painter.diagnostic(out, &Diagnostic::new(None, message), sources);
+        painter.diagnostic(&mut out, &Diagnostic::new(None, message), sources);
     }
     let _ = writeln!(out, "{}", escape::terminal(&heading(report)));
+    if request.as_reviewer && report.loaded.layout.is_some() {
+        let _ = writeln!(out, "{}", painter.wrap(&shown::both(document), "  "));
+    }
     for (rule, verdict) in &report.verdicts {
         if verdict.verdict == Outcome::Undetermined || (verdict.verdict == Outcome::Fail && verdict.undetermined > 0) {
             let elements = count(verdict.undetermined as usize, "element", "elements");
@@ -75,7 +80,7 @@ fn plan(out: &mut String, painter: &Painter, report: &PlanReport, run: &Run) {
             let _ = writeln!(out, "{}", painter.wrap(&escape::terminal(&text), "  ? "));
         }
     }
-    close(out, painter, report, run);
+    close(&mut out, painter, report, request);
     if let Some(left_out) = report.remedies.as_ref().map(Remedies::left_out).filter(|left_out| *left_out > 0) {
         let findings = count(left_out, "finding", "findings");
         let text = format!(
@@ -83,22 +88,26 @@ fn plan(out: &mut String, painter: &Painter, report: &PlanReport, run: &Run) {
         );
         let _ = writeln!(out, "{}", painter.wrap(&text, "  ? "));
     }
+    for cured in &document.cured {
+        let _ = writeln!(out, "{}", painter.wrap(&escape::terminal(&shown::cured(cured)), "  "));
+    }
     for assumption in &report.assumptions {
         let _ = writeln!(out, "{}", painter.wrap(&escape::terminal(assumption), "  assumed: "));
     }
     out.push('\n');
+    out
 }
 
 /// What passes narrowly, where it is asked for, and what of the margins was left out.
-fn close(out: &mut String, painter: &Painter, report: &PlanReport, run: &Run) {
+fn close(out: &mut String, painter: &Painter, report: &PlanReport, request: &Request<'_>) {
     if report.loaded.layout.is_none() {
         return;
     }
-    for line in run.near_miss.iter().flat_map(|percent| margin::near(&report.margins, *percent)) {
+    for line in request.near_miss_percent.iter().flat_map(|percent| margin::near(&report.margins, *percent)) {
         let _ = writeln!(out, "{}", painter.wrap(&escape::terminal(&line), "  close  "));
     }
     let left_out = report.margins.left_out;
-    if left_out > 0 && (run.near_miss.is_some() || !report.findings.is_empty()) {
+    if left_out > 0 && (request.near_miss_percent.is_some() || !report.findings.is_empty()) {
         let verdicts = count(left_out, "verdict", "verdicts");
         let text = format!("at which length of cable {verdicts} turn was not computed: the plan is large");
         let _ = writeln!(out, "{}", painter.wrap(&text, "  ? "));
@@ -157,6 +166,29 @@ pub fn number(value: f64) -> String {
     if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
 }
 
+/// Wraps a text behind a mark.
+pub fn wrap(text: &str, mark: &str, width: usize) -> String {
+    let indent = " ".repeat(mark.chars().count());
+    let mut lines = Vec::new();
+    let mut line = mark.to_owned();
+    let mut used = mark.chars().count();
+    for word in text.split(' ') {
+        let length = word.chars().count();
+        if used + length + 1 > width && used > indent.len() {
+            lines.push(std::mem::replace(&mut line, indent.clone()));
+            used = indent.len();
+        }
+        if used > indent.len() {
+            line.push(' ');
+            used += 1;
+        }
+        line.push_str(word);
+        used += length;
+    }
+    lines.push(line);
+    lines.join("\n")
+}
+
 struct Painter {
     handler: GraphicalReportHandler,
     width: usize,
@@ -173,37 +205,18 @@ impl Painter {
         Self { handler, width: style.width }
     }
 
-    /// Wraps a text behind a mark.
     fn wrap(&self, text: &str, mark: &str) -> String {
-        let indent = " ".repeat(mark.chars().count());
-        let mut lines = Vec::new();
-        let mut line = mark.to_owned();
-        let mut used = mark.chars().count();
-        for word in text.split(' ') {
-            let length = word.chars().count();
-            if used + length + 1 > self.width && used > indent.len() {
-                lines.push(std::mem::replace(&mut line, indent.clone()));
-                used = indent.len();
-            }
-            if used > indent.len() {
-                line.push(' ');
-                used += 1;
-            }
-            line.push_str(word);
-            used += length;
-        }
-        lines.push(line);
-        lines.join("\n")
+        wrap(text, mark, self.width)
     }
 
-    fn finding(&self, out: &mut String, finding: &Finding, report: &PlanReport) {
+    fn finding(&self, out: &mut String, finding: &Finding, shown: &report::Finding, report: &PlanReport) {
         let sources = &report.loaded.sources;
         let severity = match finding.level {
             Level::Violation => Severity::Error,
             Level::Advice => Severity::Warning,
             Level::Reminder => Severity::Advice,
         };
-        let waived = finding.waived.as_ref().map(|reason| format!(" (waived: {reason})")).unwrap_or_default();
+        let standing = shown::standing(shown).map(|standing| format!(" ({standing})")).unwrap_or_default();
         let label = match (&finding.measured, &finding.limit) {
             (Some(measured), Some(limit)) => format!("{}; limit {}", measure_text(measured), measure_text(limit)),
             (Some(measured), None) => measure_text(measured),
@@ -213,7 +226,7 @@ impl Painter {
         let margin = margin.unwrap_or_default();
         let help = format!("{}{margin}\nbasis: {}", finding.help, basis_text(&finding.basis));
         let length = (finding.span.end - finding.span.start) as usize;
-        let report = MietteDiagnostic::new(escape::terminal(&format!("{}{waived}", finding.message)))
+        let report = MietteDiagnostic::new(escape::terminal(&format!("{}{standing}", finding.message)))
             .with_code(escape::terminal(&format!("{} {}", finding.level.word(), finding.rule)))
             .with_severity(severity)
             .with_help(escape::terminal(&help))

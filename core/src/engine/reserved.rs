@@ -4,9 +4,9 @@ use super::builtin::builtin;
 use super::error::{ModuleError, Problem};
 use super::module::Module;
 
-/// The topics of the built-in modules, sorted. Each of these modules is named after the topic of its rules.
+/// The topics of the built-in modules, each of which is named after the topic of its rules, and that of waivers.
 pub fn reserved_topics() -> impl Iterator<Item = &'static str> {
-    builtin().iter().map(|&(name, _)| name)
+    builtin().iter().map(|&(name, _)| name).chain([crate::waivers::TOPIC])
 }
 
 /// Refuses a module that is not built in, but brings a rule of a reserved topic.

@@ -5,7 +5,7 @@ use super::field::{Field, Span};
 use super::locate::{ElementKind, Index};
 use super::model::{List, PlanDoc, ScheduleFile, WaiverDoc};
 use super::scalar::Date;
-use super::yaml::{self, Tree, elide};
+use super::yaml::{self, NodeId, Tree, elide};
 use super::{de, resolve};
 use crate::layout::{Catalogue, Layout};
 use crate::repository::{Repository, sha256_hex};
@@ -42,6 +42,8 @@ pub struct Loaded {
 /// A finding that has been accepted.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Waiver {
+    /// Its place in the list of the plan, from 0.
+    pub index: usize,
     /// Id of the rule.
     pub rule: String,
     /// Id of the element; empty for the plan as a whole.
@@ -210,15 +212,26 @@ impl Loaded {
         self.index().kind(subject)
     }
 
+    /// The node of an element in the plan's tree.
+    pub(crate) fn element(&self, subject: &str) -> Option<(ElementKind, NodeId)> {
+        self.index().element(subject)
+    }
+
+    /// The type that a key of an element refers to: the tree and the node of its entry.
+    pub(crate) fn referred(&self, kind: ElementKind, key: &str, name: &str) -> Option<(usize, NodeId)> {
+        self.index().referred(kind, key, name)
+    }
+
     fn index(&self) -> &Index {
         self.index.get_or_init(|| Index::new(&self.trees))
     }
 }
 
 fn waivers(list: &List<WaiverDoc>) -> Vec<Waiver> {
-    let waiver = |doc: &Field<WaiverDoc>| {
+    let waiver = |(index, doc): (usize, &Field<WaiverDoc>)| {
         let doc = doc.get()?;
         Some(Waiver {
+            index,
             rule: doc.rule.cloned()?,
             // A subject that is wrong must not widen the waiver to the whole plan.
             subject: match (doc.subject.get(), doc.subject.span) {
@@ -233,7 +246,7 @@ fn waivers(list: &List<WaiverDoc>) -> Vec<Waiver> {
             span: doc.rule.span?,
         })
     };
-    list.get().map_or(&[][..], Vec::as_slice).iter().filter_map(waiver).collect()
+    list.get().map_or(&[][..], Vec::as_slice).iter().enumerate().filter_map(waiver).collect()
 }
 
 #[cfg(test)]

@@ -111,6 +111,17 @@ impl Index {
         self.elements.get(id).map(|&(kind, _)| kind)
     }
 
+    /// The node of an element in the plan's tree.
+    pub(super) fn element(&self, id: &str) -> Option<(ElementKind, NodeId)> {
+        self.elements.get(id).copied()
+    }
+
+    /// The type that a key of an element refers to: the tree and the node of its entry.
+    pub(super) fn referred(&self, kind: ElementKind, key: &str, name: &str) -> Option<(usize, NodeId)> {
+        let table = schedule_of(Some(kind), key)?;
+        self.types.get(&(table, name.to_owned())).map(|&(_, place)| place)
+    }
+
     /// The value at a route from an element; the nearest thing above it where the plan leaves it out.
     pub(super) fn locate(&self, trees: &[Tree], subject: &str, field: &str) -> Option<Span> {
         let plan = trees.first()?;
@@ -118,8 +129,8 @@ impl Index {
             (None, plan.root(), whole_plan(plan))
         } else {
             let &(kind, item) = self.elements.get(subject)?;
-            // Readings of an element stand apart from it.
-            if field.starts_with("readings.") {
+            // Readings and waivers of an element stand apart from it.
+            if field.starts_with("readings.") || field.starts_with("waivers.") {
                 return self.locate(trees, "", field);
             }
             (Some(kind), item, plan.get(item, "id").map_or_else(|| plan.first_line(item), |id| plan.span(id)))

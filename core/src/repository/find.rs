@@ -3,7 +3,7 @@
 //! A file named on the command line is one. In a folder, YAML files outside hidden folders are looked at,
 //! and their top-level keys say what they are.
 
-use super::{CONFIG_FILE, Repository, root_of, slashes};
+use super::{CONFIG_FILE, Repository, root_of, sha256_hex, slashes};
 use crate::plan::diagnostic::{Diagnostic, Diagnostics, Sources};
 use crate::plan::yaml::{self, Tree};
 use std::collections::BTreeMap;
@@ -38,6 +38,8 @@ pub struct Note {
 pub struct Problem {
     /// Path relative to its repository, with `/`; as given where it has none.
     pub file: String,
+    /// Its repository, where it has one.
+    pub repository: Option<Arc<Repository>>,
     /// What is wrong.
     pub diagnostics: Vec<Diagnostic>,
     /// The text that the diagnostics speak of.
@@ -57,16 +59,41 @@ pub struct Found {
     pub notes: Vec<Note>,
 }
 
+/// One of several parts of a search, so that several machines can share the work.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Shard {
+    /// Which one, from 1.
+    pub number: u32,
+    /// Of how many.
+    pub of: u32,
+}
+
+impl Shard {
+    /// Whether a file of a repository is in this part. The digest of its path decides, so that nobody has to know all
+    /// files, and a new one moves no other.
+    pub fn has(self, file: &str) -> bool {
+        let digest = sha256_hex(file.as_bytes());
+        let number = u64::from_str_radix(&digest[..15], 16).unwrap_or(0);
+        number % u64::from(self.of.max(1)) + 1 == u64::from(self.number)
+    }
+}
+
 /// Finds the plans under files and folders.
 pub fn find<P: AsRef<Path>>(paths: &[P]) -> Found {
-    let mut search = Search { repositories: BTreeMap::new(), plans: BTreeMap::new(), found: Found::default() };
+    find_part(paths, None)
+}
+
+/// Finds the plans under files and folders that are in one part. What can't be read is told by the first part.
+pub fn find_part<P: AsRef<Path>>(paths: &[P], shard: Option<Shard>) -> Found {
+    let mut search = Search { shard, repositories: BTreeMap::new(), plans: BTreeMap::new(), found: Found::default() };
     for path in paths {
         search.path(path.as_ref());
     }
-    let Search { repositories, plans, mut found } = search;
+    let Search { repositories, plans, mut found, .. } = search;
     found.repositories = repositories.into_values().collect();
     found.plans = plans.into_values().collect();
-    found.problems.sort_by(|a, b| a.file.cmp(&b.file));
+    let root = |problem: &Problem| problem.repository.as_ref().map(|repository| repository.root().to_owned());
+    found.problems.sort_by(|a, b| (root(a), &a.file).cmp(&(root(b), &b.file)));
     found
 }
 
@@ -76,6 +103,7 @@ pub(super) fn is_hidden(name: &OsStr) -> bool {
 }
 
 struct Search {
+    shard: Option<Shard>,
     repositories: BTreeMap<PathBuf, Arc<Repository>>,
     plans: BTreeMap<(PathBuf, String), FoundPlan>,
     found: Found,
@@ -103,13 +131,18 @@ impl Search {
         if canonical.is_dir() {
             self.folder(&canonical);
         } else if let Some(repository) = self.repository(&canonical) {
-            self.plan(repository, canonical);
+            let file = repository.relative(&canonical);
+            if self.shard.is_none_or(|shard| shard.has(&file)) {
+                self.plan(repository, canonical);
+            }
         }
     }
 
     fn problem(&mut self, file: String, message: String) {
-        let diagnostics = vec![Diagnostic::new(None, message)];
-        self.found.problems.push(Problem { file, diagnostics, sources: Sources::default() });
+        if self.shard.is_none_or(|shard| shard.number == 1) {
+            let diagnostics = vec![Diagnostic::new(None, message)];
+            self.found.problems.push(Problem { file, repository: None, diagnostics, sources: Sources::default() });
+        }
     }
 
     fn plan(&mut self, repository: Arc<Repository>, path: PathBuf) {
@@ -190,10 +223,15 @@ impl Search {
         if repository.config().rules.packs.iter().any(|pack| path.starts_with(&pack.path)) {
             return self.found.notes.push(note("part of a pack of rules"));
         }
+        if self.shard.is_some_and(|shard| !shard.has(&file)) {
+            return;
+        }
         match sort(path, &file) {
             Sort::Plan => self.plan(repository, path.to_owned()),
             Sort::PassedOver(reason) => self.found.notes.push(note(reason)),
-            Sort::Problem(diagnostics, sources) => self.found.problems.push(Problem { file, diagnostics, sources }),
+            Sort::Problem(diagnostics, sources) => {
+                self.found.problems.push(Problem { file, repository: Some(repository), diagnostics, sources });
+            }
         }
     }
 }

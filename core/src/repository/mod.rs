@@ -12,7 +12,7 @@ mod user;
 pub use amendments::{AmendedLimit, AmendmentFile, Applies, Fit, read_amendments};
 pub use config::{Config, FailOn};
 pub use confine::{Confined, Refusal};
-pub use find::{Found, FoundPlan, Note, Problem, find};
+pub use find::{Found, FoundPlan, Note, Problem, Shard, find, find_part};
 pub use pack::{MANIFEST, Pack};
 pub use pin::{CannotPin, Pinned, pin};
 pub use rules::{Pin, RuleFile, Rules, Setting, Settings};

@@ -59,6 +59,8 @@ pub struct Settings {
     pub span: Span,
     /// Level in place of the rule's own.
     pub level: Option<Level>,
+    /// Whether plans may waive its findings.
+    pub waivable: Option<bool>,
     /// Why the rule is changed.
     pub reason: Option<String>,
     /// The rule's own settings as written, in the order of the configuration.
@@ -216,7 +218,8 @@ fn settings(settings: &Field<Map<Map<String>>>, errors: &mut Diagnostics) -> Vec
     let mut all = Vec::new();
     for (rule, values) in settings.get().map_or(&[][..], |map| &map.entries) {
         let (Some(rule), Some(span), Some(values)) = (rule.get(), rule.span, values.get()) else { continue };
-        let mut one = Settings { rule: rule.clone(), span, level: None, reason: None, values: Vec::new() };
+        let mut one =
+            Settings { rule: rule.clone(), span, level: None, waivable: None, reason: None, values: Vec::new() };
         for (name, value) in &values.entries {
             let (Some(name), Some(text), Some(at)) = (name.get(), value.get(), value.span) else { continue };
             match name.as_str() {
@@ -227,6 +230,14 @@ fn settings(settings: &Field<Map<Map<String>>>, errors: &mut Diagnostics) -> Vec
                     _ => errors.push(|| {
                         Diagnostic::new(at, format!("`{}` is not a level", elide(text)))
                             .help("levels: `violation`, `advice`, `reminder`")
+                    }),
+                },
+                "waivable" => match text.as_str() {
+                    "true" => one.waivable = Some(true),
+                    "false" => one.waivable = Some(false),
+                    _ => errors.push(|| {
+                        Diagnostic::new(at, format!("`{}` is neither `true` nor `false`", elide(text)))
+                            .help("`waivable: false` lets no plan waive the rule's findings")
                     }),
                 },
                 "reason" => one.reason = Some(text.clone()),

@@ -8,7 +8,7 @@ use crate::settings::{plain_limits, shown};
 /// A setting of a rule with everything that was given for it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct AppliedSetting {
-    /// Its name; `level` for the level of the rule.
+    /// Its name; `level` and `waivable` for those of the rule itself.
     pub name: String,
     /// What was given, the rule's own first.
     pub given: Vec<GivenValue>,
@@ -42,6 +42,11 @@ impl Rulebook {
             let value = |level: Level, from: &str| GivenValue { value: level.word().to_owned(), from: from.to_owned() };
             let given = vec![value(rule.level, RULE), value(level, &origin.to_string())];
             applied.push(AppliedSetting { name: "level".to_owned(), given, counts: Some(1) });
+        }
+        if let Some((waivable, origin)) = self.settings.get(&rule.id).and_then(|settings| settings.waivable.as_ref()) {
+            let value = |waivable: bool, from: &str| GivenValue { value: waivable.to_string(), from: from.to_owned() };
+            let given = vec![value(rule.waivable, RULE), value(*waivable, &origin.to_string())];
+            applied.push(AppliedSetting { name: "waivable".to_owned(), given, counts: Some(1) });
         }
         for described in &rule.settings {
             applied.extend(self.applied_setting(rule, described));

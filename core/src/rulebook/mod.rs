@@ -19,6 +19,7 @@ use crate::plan::scalar::Date;
 use crate::plan::{Diagnostic, Sources};
 use crate::repository::{Pack, Repository};
 use crate::settings::{self, Amendment, RuleSettings};
+use crate::waivers;
 use files::Files;
 use layer::Layer;
 use std::collections::{BTreeMap, BTreeSet};
@@ -177,14 +178,18 @@ impl Rulebook {
         builtin.iter().chain(self.modules.iter().map(|house| &house.module)).collect()
     }
 
-    /// Every rule with the module that it is in, and where that comes from.
+    /// Every rule with the module that it is in, and where that comes from. Rules about waivers are in no module: they
+    /// speak of what all the others found.
     pub fn rules<'a>(
         &'a self,
         builtin: &'a [Module],
-    ) -> impl Iterator<Item = (&'a Module, &'a Origin, &'a RuleDescription)> {
+    ) -> impl Iterator<Item = (Option<&'a Module>, &'a Origin, &'a RuleDescription)> {
         let built_in = builtin.iter().map(|module| (module, &Origin::BuiltIn));
         let house = self.modules.iter().map(|house| (&house.module, &house.origin));
-        built_in.chain(house).flat_map(|(module, origin)| module.rules().iter().map(move |rule| (module, origin, rule)))
+        let in_modules = built_in
+            .chain(house)
+            .flat_map(|(module, origin)| module.rules().iter().map(move |rule| (Some(module), origin, rule)));
+        in_modules.chain(waivers::rules().iter().map(|rule| (None, &Origin::BuiltIn, rule)))
     }
 
     /// What is asked of the plans of the repository.
