@@ -109,7 +109,7 @@ fn what_no_rule_reads_is_listed_and_what_rules_read_is_not() {
     assert_eq!(idle, BTreeSet::from(["zone lawn", "luminaires spare", "cables unused-10"].map(str::to_owned)));
     let article = coverage.fields.iter().find(|field| field.route == "luminaires[].house.article").unwrap();
     assert_eq!((article.occurrences, article.plans, article.plans_tried), (1, 1, 1));
-    assert_eq!((article.first.file.as_str(), article.first.line), ("a.yaml", 19));
+    assert_eq!((article.first.file.as_str(), article.first.line), ("a.yaml", 18));
 }
 
 #[test]
