@@ -3,6 +3,7 @@
 use super::setup::{Setup, books_by_root};
 use super::{Exit, print, style};
 use crate::args::{Check, FailOn, Format};
+use crate::output::progress::Progress;
 use crate::output::{self, Run, RunError, Summary};
 use lintern_core::check::{PlanReport, check};
 use lintern_core::finding::Level;
@@ -53,6 +54,7 @@ fn reports(
 ) -> Vec<PlanReport> {
     let prepared: BTreeMap<_, _> =
         rules.iter().map(|(root, rules)| (root, (setup.modules(rules), rules.options(as_of)))).collect();
+    let progress = Progress::start(found.plans.len() as u64, "plans");
     found
         .plans
         .par_iter()
@@ -63,6 +65,7 @@ fn reports(
             if !args.no_remedies {
                 remedy::attach(&plan.repository, &mut report, modules, options);
             }
+            progress.step();
             Some(report)
         })
         .collect()

@@ -5,6 +5,7 @@ pub mod escape;
 pub mod json;
 pub mod limits;
 pub mod margin;
+pub mod progress;
 pub mod readings;
 pub mod remedy;
 pub mod rules;
