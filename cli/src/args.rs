@@ -38,8 +38,12 @@ pub enum Command {
     Config(Rules),
     /// Show a rule's page: what it checks, its citations by code and edition, its settings
     Explain(Explain),
-    /// Print the JSON Schema of a plan
-    Schema,
+    /// Print the JSON Schema of plans, or of the other files that lintern reads
+    Schema(Schema),
+    /// Print what a shell needs to complete commands and options
+    Completions(Completions),
+    /// Print the manual page, or write the pages of all commands to a folder
+    Man(ManPages),
     /// Write, test, inspect and pin rules of your own
     #[command(subcommand)]
     Rule(Rule),
@@ -126,6 +130,9 @@ pub struct Check {
     /// Don't look for changes that would cure the findings
     #[arg(long)]
     pub no_remedies: bool,
+    /// Check again whenever a plan, a rule or the configuration changes, until Ctrl-C
+    #[arg(long)]
+    pub watch: bool,
     #[command(flatten)]
     pub rules: RuleArgs,
 }
@@ -311,6 +318,42 @@ pub struct Explain {
     pub as_of: Option<Date>,
     #[command(flatten)]
     pub rules: RuleArgs,
+}
+
+#[derive(Debug, Args)]
+pub struct Schema {
+    /// Which files the schema is for
+    #[arg(value_enum, value_name = "FILE", default_value_t = SchemaOf::Plan)]
+    pub of: SchemaOf,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum SchemaOf {
+    /// Plans
+    Plan,
+    /// lintern.yaml of a plan repository
+    Config,
+    /// Files of expressions, *.rules.yaml
+    Expressions,
+    /// The manifest of a pack, pack.yaml
+    Pack,
+    /// Files of local amendments
+    Amendments,
+    /// The user's own configuration
+    UserConfig,
+}
+
+#[derive(Debug, Args)]
+pub struct Completions {
+    /// The shell
+    #[arg(value_enum)]
+    pub shell: clap_complete::Shell,
+}
+
+#[derive(Debug, Args)]
+pub struct ManPages {
+    /// Write one page for each command to this folder
+    pub folder: Option<PathBuf>,
 }
 
 /// A share of a limit, from 0 % to 100 %.

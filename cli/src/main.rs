@@ -2,6 +2,7 @@
 
 mod args;
 mod commands;
+mod mistyped;
 mod output;
 
 use args::{Cli, Command};
@@ -9,8 +10,9 @@ use clap::Parser;
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    let cli = Cli::parse();
+    let cli = Cli::try_parse().unwrap_or_else(|error| mistyped::explain(error).exit());
     let outcome = match cli.command {
+        Command::Check(args) if args.watch => commands::watch::run(&args),
         Command::Check(args) => commands::check::run(&args),
         Command::Solve(args) => commands::solve::run(&args),
         Command::Remedy(args) => commands::remedy::run(&args),
@@ -19,7 +21,9 @@ fn main() -> ExitCode {
         Command::Config(args) => commands::config::run(&args),
         Command::Rules(args) => commands::rules::run(&args),
         Command::Explain(args) => commands::explain::run(&args),
-        Command::Schema => commands::schema::run(),
+        Command::Schema(args) => commands::schema::run(&args),
+        Command::Completions(args) => commands::completions::run(&args),
+        Command::Man(args) => commands::man::run(&args),
         Command::Rule(args) => commands::rule::run(&args),
     };
     ExitCode::from(outcome as u8)

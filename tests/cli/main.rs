@@ -4,6 +4,7 @@
 
 mod c_rule;
 mod check;
+mod comfort;
 mod expression;
 mod formats;
 mod guide;
@@ -15,3 +16,4 @@ mod remedy;
 mod rule;
 mod size;
 mod support;
+mod watch;

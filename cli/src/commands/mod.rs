@@ -1,8 +1,10 @@
 //! One file a command.
 
 pub mod check;
+pub mod completions;
 pub mod config;
 pub mod explain;
+pub mod man;
 pub mod readings;
 pub mod remedy;
 pub mod rule;
@@ -11,6 +13,7 @@ pub mod schema;
 mod setup;
 pub mod size;
 pub mod solve;
+pub mod watch;
 mod write;
 
 use lintern_core::plan::{Loaded, load};
