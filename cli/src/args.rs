@@ -47,8 +47,12 @@ pub enum Command {
     Config(Rules),
     /// Show a rule's page: what it checks, its citations by code and edition, its settings
     Explain(Explain),
-    /// Print the JSON Schema of a plan
-    Schema,
+    /// Print the JSON Schema of plans, or of the other files that lintern reads
+    Schema(Schema),
+    /// Print what a shell needs to complete commands and options
+    Completions(Completions),
+    /// Print the manual page, or write the pages of all commands to a folder
+    Man(ManPages),
     /// Write, test, inspect and pin rules of your own
     #[command(subcommand)]
     Rule(Rule),
@@ -157,6 +161,9 @@ pub struct Check {
     /// Check one of several equal parts of the plans, like 2/4; `lintern merge` puts the parts together
     #[arg(long, value_name = "K/N", value_parser = shard)]
     pub shard: Option<Shard>,
+    /// Check again whenever a plan, a rule or the configuration changes, until Ctrl-C
+    #[arg(long)]
+    pub watch: bool,
     #[command(flatten)]
     pub rules: RuleArgs,
 }
@@ -438,6 +445,42 @@ pub fn shard(text: &str) -> Result<Shard, String> {
     shard
         .filter(|shard| (1..=10_000).contains(&shard.of) && (1..=shard.of).contains(&shard.number))
         .ok_or_else(|| "a part is its number and how many there are, like 2/4: 1/1 to 10000/10000".to_owned())
+}
+
+#[derive(Debug, Args)]
+pub struct Schema {
+    /// Which files the schema is for
+    #[arg(value_enum, value_name = "FILE", default_value_t = SchemaOf::Plan)]
+    pub of: SchemaOf,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum SchemaOf {
+    /// Plans
+    Plan,
+    /// lintern.yaml of a plan repository
+    Config,
+    /// Files of expressions, *.rules.yaml
+    Expressions,
+    /// The manifest of a pack, pack.yaml
+    Pack,
+    /// Files of local amendments
+    Amendments,
+    /// The user's own configuration
+    UserConfig,
+}
+
+#[derive(Debug, Args)]
+pub struct Completions {
+    /// The shell
+    #[arg(value_enum)]
+    pub shell: clap_complete::Shell,
+}
+
+#[derive(Debug, Args)]
+pub struct ManPages {
+    /// Write one page for each command to this folder
+    pub folder: Option<PathBuf>,
 }
 
 /// A share of a limit, from 0 % to 100 %.

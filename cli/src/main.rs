@@ -4,6 +4,7 @@ mod args;
 mod commands;
 mod compare;
 mod git;
+mod mistyped;
 mod output;
 mod report;
 
@@ -12,8 +13,9 @@ use clap::Parser;
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    let cli = Cli::parse();
+    let cli = Cli::try_parse().unwrap_or_else(|error| mistyped::explain(error).exit());
     let outcome = match cli.command {
+        Command::Check(args) if args.watch => commands::watch::run(&args),
         Command::Check(args) => commands::check::run(&args),
         Command::Compare(args) => commands::compare::run(&args),
         Command::Baseline(args) => commands::baseline::run(&args),
@@ -26,7 +28,9 @@ fn main() -> ExitCode {
         Command::Config(args) => commands::config::run(&args),
         Command::Rules(args) => commands::rules::run(&args),
         Command::Explain(args) => commands::explain::run(&args),
-        Command::Schema => commands::schema::run(),
+        Command::Schema(args) => commands::schema::run(&args),
+        Command::Completions(args) => commands::completions::run(&args),
+        Command::Man(args) => commands::man::run(&args),
         Command::Rule(args) => commands::rule::run(&args),
     };
     ExitCode::from(outcome as u8)

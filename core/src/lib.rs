@@ -20,6 +20,7 @@ pub mod plan;
 pub mod remedy;
 pub mod repository;
 pub mod rulebook;
+pub mod schemas;
 pub mod settings;
 pub mod sizing;
 pub mod waivers;

@@ -4,6 +4,7 @@
 
 mod c_rule;
 mod check;
+mod comfort;
 mod expression;
 mod formats;
 mod guide;
@@ -16,3 +17,4 @@ mod review;
 mod rule;
 mod size;
 mod support;
+mod watch;

@@ -3,8 +3,10 @@
 pub mod baseline;
 pub mod check;
 pub mod compare;
+pub mod completions;
 pub mod config;
 pub mod explain;
+pub mod man;
 pub mod merge;
 pub mod readings;
 pub mod remedy;
@@ -15,6 +17,7 @@ pub mod setup;
 pub mod size;
 pub mod solve;
 pub mod verify;
+pub mod watch;
 mod write;
 
 use lintern_core::plan::{Loaded, load};

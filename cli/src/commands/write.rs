@@ -59,3 +59,19 @@ pub fn new(path: &Path, text: &str) -> io::Result<()> {
     let removed = std::fs::remove_file(&part);
     linked.and(removed)
 }
+
+/// Writes several files of a folder, over old ones where there are: all of them beside their places first, then each
+/// renamed, so that what can fail has failed before the first is in its place.
+pub fn all(folder: &Path, files: &[(String, String)]) -> io::Result<()> {
+    let beside = tempfile::Builder::new().prefix(".lintern-").tempdir_in(folder)?;
+    for (name, text) in files {
+        let mut file = std::fs::File::create_new(beside.path().join(name))?;
+        file.write_all(text.as_bytes())?;
+        file.sync_all()?;
+        // A folder of that name would stop the renaming halfway.
+        if folder.join(name).is_dir() {
+            return Err(io::Error::other(format!("`{name}` is a folder there")));
+        }
+    }
+    files.iter().try_for_each(|(name, _)| std::fs::rename(beside.path().join(name), folder.join(name)))
+}

@@ -130,7 +130,7 @@ pub fn run(request: &Request<'_>) -> Checked {
             (root, Prepared { modules, rules, options, baseline: in_force.as_ref(), folder: base.folder(root) })
         })
         .collect();
-    let progress = Progress::start(request.progress, found.plans.len() as u64, "plans checked");
+    let progress = Progress::start(request.progress, found.plans.len() as u64, "plans");
     let plans: Vec<(Plan, Summary)> = found
         .plans
         .par_iter()

@@ -17,7 +17,7 @@
 //! its expressions are parsed and checked in the sandbox ([`Engine::load_expressions`](crate::engine::Engine::load_expressions)).
 //! rules/expression/fields.md lists what expressions can name.
 
-mod document;
+pub(crate) mod document;
 mod place;
 mod take;
 

@@ -17,7 +17,7 @@ pub mod read;
 mod resolve;
 mod route;
 pub mod scalar;
-mod schema;
+pub(crate) mod schema;
 pub mod snippet;
 pub(crate) mod yaml;
 

@@ -7,8 +7,13 @@ use serde_json::{Value, json};
 
 /// The JSON Schema (2020-12) of a plan file.
 pub fn schema() -> Value {
-    let mut schema = SchemaSettings::draft2020_12().into_generator().into_root_schema_for::<PlanDoc>();
-    schema.insert("title".to_owned(), json!("lintern plan, format 1"));
+    of::<PlanDoc>("lintern plan, format 1")
+}
+
+/// The JSON Schema (2020-12) of files that are read by a type.
+pub(crate) fn of<T: schemars::JsonSchema>(title: &str) -> Value {
+    let mut schema = SchemaSettings::draft2020_12().into_generator().into_root_schema_for::<T>();
+    schema.insert("title".to_owned(), json!(title));
     RecursiveTransform(say_units).transform(&mut schema);
     RecursiveTransform(show_own_data).transform(&mut schema);
     schema.to_value()
@@ -34,7 +39,7 @@ fn show_own_data(schema: &mut schemars::Schema) {
 }
 
 #[cfg(test)]
-mod tests {
+pub(crate) mod tests {
     use super::schema;
     use serde_json::{Map, Value};
     use std::path::Path;
@@ -47,8 +52,8 @@ mod tests {
         }
     }
 
-    /// Walks every property; returns how many leaves there were.
-    fn walk(root: &Value, schema: &Value, route: &str, leaves: &mut usize) {
+    /// Walks every property and asks for its description and example; counts the leaves.
+    pub(crate) fn walk(root: &Value, schema: &Value, route: &str, leaves: &mut usize) {
         let inner = target(root, schema);
         let has = |key: &str| schema.get(key).is_some() || inner.get(key).is_some();
         if let Some(properties) = inner.get("properties").and_then(Value::as_object) {
@@ -85,7 +90,7 @@ mod tests {
     }
 
     /// A plan as an editor with a JSON Schema sees it.
-    fn json_of(yaml: &str) -> Value {
+    pub(crate) fn json_of(yaml: &str) -> Value {
         fn convert(value: serde_yaml::Value) -> Value {
             match value {
                 serde_yaml::Value::Mapping(map) => Value::Object(

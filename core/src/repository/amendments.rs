@@ -11,12 +11,14 @@
 //! It arrives with the plans and is as untrusted as they are: it can only give numbers to settings that a rule
 //! describes, and every output names the limits that it changed.
 
+use super::rules::plain_schema;
 use crate::layout::Project;
 use crate::plan::diagnostic::{Diagnostic, Diagnostics, Sources};
 use crate::plan::field::{Field, Span};
 use crate::plan::read::Node;
 use crate::plan::scalar::Date;
 use crate::plan::{de, yaml};
+use schemars::JsonSchema;
 use serde::Deserialize;
 
 /// The version of the format that is read.
@@ -65,30 +67,57 @@ pub struct AmendedLimit {
     pub date: Option<Date>,
 }
 
-#[derive(Debug, Clone, Default, Deserialize)]
+/// Local amendments: limits that a county or a city has changed.
+#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
 #[serde(default, rename_all = "kebab-case")]
-struct AmendmentsDoc {
+#[schemars(deny_unknown_fields, extend("required" = ["amendments", "document", "for", "limits"] as [&str; _]))]
+pub(crate) struct AmendmentsDoc {
+    /// Version of the format: 1.
+    #[schemars(range(min = 1, max = 1), example = 1)]
     amendments: Field<u64>,
+    /// The document that the file restates; findings cite it.
+    #[schemars(example = &"Fernhollow County Code")]
     document: Field<String>,
+    /// The plans that it is for: those that name under `project` all that is named here.
     r#for: Field<AppliesDoc>,
+    /// The limits.
     limits: Field<Vec<Field<LimitDoc>>>,
 }
 
-#[derive(Debug, Clone, Default, Deserialize)]
+/// Which plans amendments are for; at least one of the keys.
+#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
 #[serde(default, rename_all = "kebab-case")]
-struct AppliesDoc {
+#[schemars(deny_unknown_fields, extend("minProperties" = 1))]
+pub(crate) struct AppliesDoc {
+    /// Country, ISO 3166-1 alpha-2.
+    #[schemars(example = &"US")]
     country: Field<String>,
+    /// State or province, ISO 3166-2.
+    #[schemars(example = &"US-OR")]
     region: Field<String>,
+    /// The authority having jurisdiction.
+    #[schemars(example = &"Fernhollow County")]
     authority: Field<String>,
 }
 
-#[derive(Debug, Clone, Default, Deserialize)]
+/// A limit that takes the place of the code's.
+#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
 #[serde(default, rename_all = "kebab-case")]
-struct LimitDoc {
+#[schemars(deny_unknown_fields, extend("required" = ["rule", "setting", "limit", "date"] as [&str; _]))]
+pub(crate) struct LimitDoc {
+    /// Id of the rule.
+    #[schemars(regex(pattern = "^[a-z0-9-]+/[a-z0-9-]+$"), example = &"burial/shallow-cover")]
     rule: Field<String>,
+    /// Name of the rule's setting; `lintern explain RULE` lists them.
+    #[schemars(example = &"minimum-cover")]
     setting: Field<String>,
+    /// The number with its unit.
+    #[schemars(schema_with = "plain_schema", example = &"8 in")]
     limit: Field<String>,
+    /// Section of the document.
+    #[schemars(schema_with = "plain_schema", example = &"15.04.310")]
     section: Field<String>,
+    /// The first day that it holds.
     date: Field<Date>,
 }
 

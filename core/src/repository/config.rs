@@ -9,6 +9,7 @@ use crate::plan::field::Field;
 use crate::plan::read::Node;
 use crate::plan::{de, yaml};
 use globset::GlobMatcher;
+use schemars::JsonSchema;
 use serde::Deserialize;
 use std::path::Path;
 
@@ -27,7 +28,7 @@ pub struct Config {
 }
 
 /// From which level on findings change the exit code.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum FailOn {
     /// Also what could not be checked.
@@ -40,13 +41,23 @@ pub enum FailOn {
     Violation,
 }
 
-/// The configuration as written.
-#[derive(Debug, Clone, Default, Deserialize)]
+const PLANS_EXAMPLE: [&str; 1] = ["sites/**/*.yaml"];
+
+/// The configuration of a plan repository, `lintern.yaml` at its root.
+#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
 #[serde(default, rename_all = "kebab-case")]
-struct ConfigDoc {
+#[schemars(deny_unknown_fields, extend("required" = ["lintern"] as [&str; _]))]
+pub(crate) struct ConfigDoc {
+    /// Version of the format: 1.
+    #[schemars(range(min = 1, max = 1), example = 1)]
     lintern: Field<u64>,
+    /// Globs of the files that may be plans, relative to this file; without them every YAML file may be one.
+    #[schemars(example = PLANS_EXAMPLE)]
     plans: Field<Vec<Field<String>>>,
+    /// Which rules run, and with which settings.
     rules: Field<RulesDoc>,
+    /// From which level on findings change the exit code; default `violation`.
+    #[schemars(example = &"advice")]
     fail_on: Field<FailOn>,
 }
 

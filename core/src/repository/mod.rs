@@ -18,6 +18,19 @@ pub use pin::{CannotPin, Pinned, pin};
 pub use rules::{Pin, RuleFile, Rules, Setting, Settings};
 pub use user::UserConfig;
 
+/// The files as written, for their schemas.
+pub(crate) mod documents {
+    pub(crate) use super::amendments::AmendmentsDoc;
+    #[cfg(test)]
+    pub(crate) use super::amendments::{AppliesDoc, LimitDoc};
+    pub(crate) use super::config::ConfigDoc;
+    pub(crate) use super::pack::PackDoc;
+    #[cfg(test)]
+    pub(crate) use super::rules::RulesDoc;
+    pub(crate) use super::rules::plain_schema;
+    pub(crate) use super::user::UserDoc;
+}
+
 use crate::plan::{Diagnostic, Sources};
 use sha2::{Digest, Sha256};
 use std::fs;

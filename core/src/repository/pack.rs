@@ -21,6 +21,7 @@ use crate::plan::diagnostic::{Diagnostic, Diagnostics, Sources};
 use crate::plan::field::{Field, Span};
 use crate::plan::read::{Map, Node};
 use crate::plan::{de, elide, yaml};
+use schemars::JsonSchema;
 use serde::Deserialize;
 use std::path::Path;
 
@@ -58,14 +59,27 @@ pub struct Pack {
     pub diagnostics: Vec<Diagnostic>,
 }
 
-#[derive(Debug, Clone, Default, Deserialize)]
+/// The manifest of a pack, `pack.yaml` in its folder.
+#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
 #[serde(default, rename_all = "kebab-case")]
-struct PackDoc {
+#[schemars(deny_unknown_fields, extend("required" = ["pack", "name", "version", "rules"] as [&str; _]))]
+pub(crate) struct PackDoc {
+    /// Version of the format: 1.
+    #[schemars(range(min = 1, max = 1), example = 1)]
     pack: Field<u64>,
+    /// Name of the pack: small letters, digits and `-`.
+    #[schemars(length(max = LONGEST), regex(pattern = "^[a-z0-9-]+$"), example = &"fernhollow-lighting")]
     name: Field<String>,
+    /// Version of the pack.
+    #[schemars(schema_with = "rules::plain_schema", example = &"1.2.0")]
     version: Field<String>,
+    /// What it is, in a sentence.
+    #[schemars(example = &"What our crews ask for")]
     about: Field<String>,
+    /// What it brings. A pack has neither `packs` nor `pins`.
     rules: Field<RulesDoc>,
+    /// The digest of every file that it uses, by file; written by `lintern rule pin`.
+    #[schemars(schema_with = "rules::digests_schema")]
     digests: Field<Map<String>>,
 }
 

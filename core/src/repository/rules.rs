@@ -7,6 +7,7 @@ use crate::plan::elide;
 use crate::plan::field::{Field, Span};
 use crate::plan::read::{Map, Node};
 use globset::{Glob, GlobBuilder, GlobMatcher};
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::Deserialize;
 use std::path::PathBuf;
 use walkdir::WalkDir;
@@ -78,15 +79,83 @@ pub struct Setting {
     pub span: Span,
 }
 
-#[derive(Debug, Clone, Default, Deserialize)]
+const MODULES_EXAMPLE: [&str; 1] = ["house/*.wasm"];
+const EXPRESSIONS_EXAMPLE: [&str; 1] = ["house/*.rules.yaml"];
+const AMENDMENTS_EXAMPLE: [&str; 1] = ["county/*.yaml"];
+const PACKS_EXAMPLE: [&str; 1] = ["packs/company"];
+
+/// Which rules run, and how. Paths and globs count from the folder of the file, and lead to nothing outside it.
+#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
 #[serde(default, rename_all = "kebab-case")]
-pub(super) struct RulesDoc {
+#[schemars(deny_unknown_fields)]
+pub(crate) struct RulesDoc {
+    /// Rule modules, by path or glob.
+    #[schemars(example = MODULES_EXAMPLE)]
     modules: Field<Vec<Field<String>>>,
+    /// The digests that modules, files of expressions, amendments and packs must have, by file; written by
+    /// `lintern rule pin`.
+    #[schemars(schema_with = "digests_schema")]
     pub(super) pins: Field<Map<String>>,
+    /// Files of expressions, by path or glob.
+    #[schemars(example = EXPRESSIONS_EXAMPLE)]
     expressions: Field<Vec<Field<String>>>,
+    /// Files of local amendments, by path or glob.
+    #[schemars(example = AMENDMENTS_EXAMPLE)]
     amendments: Field<Vec<Field<String>>>,
+    /// Folders of packs inside the repository.
+    #[schemars(example = PACKS_EXAMPLE)]
     pub(super) packs: Field<Vec<Field<String>>>,
+    /// What is set for a rule, by the id of the rule. `lintern explain RULE` shows what can be set.
+    #[schemars(schema_with = "settings_schema")]
     settings: Field<Map<Map<String>>>,
+}
+
+/// Files with their digests.
+pub(super) fn digests_schema(_: &mut SchemaGenerator) -> Schema {
+    let example = format!("sha256:{}", "0123456789abcdef".repeat(4));
+    json_schema!({
+        "type": "object",
+        "additionalProperties": { "type": "string", "pattern": "^sha256:[0-9a-fA-F]{64}$" },
+        "examples": [{ "house/pathways.wasm": example }],
+    })
+}
+
+/// Rules with what is set for them.
+fn settings_schema(_: &mut SchemaGenerator) -> Schema {
+    json_schema!({
+        "type": "object",
+        "additionalProperties": {
+            "type": "object",
+            "properties": {
+                "level": {
+                    "description": "Level of its findings in place of the rule's own.",
+                    "enum": ["violation", "advice", "reminder"],
+                },
+                "reason": {
+                    "description": "Why the rule is changed. A limit that is made looser, or a limit of a code that is changed, needs one.",
+                    "type": "string",
+                    "examples": ["company standard 4.2"],
+                },
+                "waivable": {
+                    "description": "Whether plans may waive its findings.",
+                    "type": "boolean",
+                    "examples": [false],
+                },
+            },
+            "additionalProperties": {
+                "description": "A setting of the rule, with its unit.",
+                "type": ["string", "number", "boolean"],
+                "examples": ["3 %"],
+            },
+        },
+        "propertyNames": { "pattern": "^[a-z0-9-]+/[a-z0-9-]+$" },
+        "examples": [{ "voltage/excess-drop": { "limit": "3 %", "level": "violation", "reason": "company standard 4.2" } }],
+    })
+}
+
+/// A text that may look like a number or a flag to a reader of YAML.
+pub(crate) fn plain_schema(_: &mut SchemaGenerator) -> Schema {
+    json_schema!({ "type": ["string", "number", "boolean"] })
 }
 
 impl Node for RulesDoc {}

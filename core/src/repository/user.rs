@@ -11,6 +11,7 @@ use crate::plan::diagnostic::{Diagnostic, Diagnostics, Sources};
 use crate::plan::field::Field;
 use crate::plan::read::Node;
 use crate::plan::{de, yaml};
+use schemars::JsonSchema;
 use serde::Deserialize;
 use std::path::{Path, PathBuf};
 
@@ -28,10 +29,18 @@ pub struct UserConfig {
     pub diagnostics: Vec<Diagnostic>,
 }
 
-#[derive(Debug, Clone, Default, Deserialize)]
+const PACKS_EXAMPLE: [&str; 1] = ["/srv/lighting/company-pack"];
+
+/// The user's own configuration, for every repository that the user checks.
+#[derive(Debug, Clone, Default, Deserialize, JsonSchema)]
 #[serde(default, rename_all = "kebab-case")]
-struct UserDoc {
+#[schemars(deny_unknown_fields, extend("required" = ["lintern"] as [&str; _]))]
+pub(crate) struct UserDoc {
+    /// Version of the format: 1.
+    #[schemars(range(min = 1, max = 1), example = 1)]
     lintern: Field<u64>,
+    /// Folders of packs; relative ones count from the folder of this file.
+    #[schemars(example = PACKS_EXAMPLE)]
     packs: Field<Vec<Field<String>>>,
 }
 
