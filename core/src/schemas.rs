@@ -52,6 +52,9 @@ mod tests {
     use crate::plan::schema::tests::{json_of, walk};
     use std::path::Path;
 
+    /// Changes that spoil a file: what stands there, and what comes in its place.
+    type Spoilt = &'static [(&'static str, &'static str)];
+
     fn demo(file: &str) -> String {
         let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../plans").join(file);
         std::fs::read_to_string(path).unwrap()
@@ -65,16 +68,16 @@ mod tests {
 
     #[test]
     fn the_demo_files_are_valid_and_spoilt_ones_are_not() {
+        const DIGEST: &str = "sha256:073bd548a5c31eb7c9b3553cfca4ed931d84ef1306ff73ea35ef2dc9a4ce1857";
         let user = "lintern: 1\npacks: [/srv/lighting/company-pack]\n".to_owned();
         let settings = "rules:\n  settings:\n    voltage/excess-drop: { limit: 3 %, level: advice, waivable: false }\n";
         let own = format!("lintern: 1\nfail-on: advice\n{settings}");
-        let digest = "sha256:073bd548a5c31eb7c9b3553cfca4ed931d84ef1306ff73ea35ef2dc9a4ce1857";
         let pack = "packs/fernhollow-lighting";
-        let rows: [(Value, String, &[(&str, &str)]); 6] = [
+        let rows: [(Value, String, Spoilt); 6] = [
             (
                 config(),
                 demo("lintern.yaml"),
-                &[("lintern: 1", "lintern: 2"), ("plans:", "plan:"), ("  packs:", "  pack:"), (digest, "sha256:07")],
+                &[("lintern: 1", "lintern: 2"), ("plans:", "plan:"), ("  packs:", "  pack:"), (DIGEST, "sha256:07")],
             ),
             (
                 config(),

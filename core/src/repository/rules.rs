@@ -133,7 +133,7 @@ fn settings_schema(_: &mut SchemaGenerator) -> Schema {
                 },
                 "reason": {
                     "description": "Why the rule is changed. A limit that is made looser, or a limit of a code that is changed, needs one.",
-                    "type": "string",
+                    "type": ["string", "number"],
                     "examples": ["company standard 4.2"],
                 },
                 "waivable": {
