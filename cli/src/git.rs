@@ -1,5 +1,6 @@
 //! What the git program knows: revisions, what changed since one, and the files of one. It is called as a program, so
-//! that every repository that git reads can be read. Nothing of the repository is run or changed: no hooks, no filters.
+//! that every repository that git reads can be read. Nothing is changed, and no hooks and no text conversions run; a
+//! filter that the configuration of the machine names may, as with any `git diff`.
 
 use std::io::{BufReader, Read as _, Write as _};
 use std::path::{Component, Path, PathBuf};
@@ -30,25 +31,31 @@ impl Git {
     /// The commit that a name means.
     pub fn commit(&self, revision: &str) -> Result<String, String> {
         let name = format!("{revision}^{{commit}}");
-        self.text(&["rev-parse", "--verify", "--quiet", "--end-of-options", &name])
-            .map_err(|_| format!("git knows no revision `{revision}`"))
+        self.text(&["rev-parse", "--verify", "--quiet", "--end-of-options", &name]).map_err(|_| {
+            format!("git knows no revision `{revision}`; in CI fetch the whole history (`fetch-depth: 0`)")
+        })
     }
 
     /// The commit at which the present one and another parted.
     pub fn fork(&self, revision: &str) -> Result<String, String> {
-        let commit = self.commit(revision)?;
-        self.text(&["merge-base", &commit, "HEAD"]).map_err(|_| {
+        self.fork_of(revision, "HEAD")
+    }
+
+    /// The commit at which two parted.
+    pub fn fork_of(&self, revision: &str, other: &str) -> Result<String, String> {
+        let (commit, other) = (self.commit(revision)?, self.commit(other)?);
+        self.text(&["merge-base", &commit, &other]).map_err(|_| {
             format!(
-                "git does not know where HEAD and `{revision}` parted; in CI fetch the whole history (`fetch-depth: 0`)"
+                "git does not know where `{revision}` parted from it; in CI fetch the whole history (`fetch-depth: 0`)"
             )
         })
     }
 
-    /// Files that differ between a commit and the working tree, new ones that nobody ignores included.
+    /// Files that differ between a commit and the working tree, and those that git does not keep, of which it can't tell.
     pub fn changed(&self, commit: &str) -> Result<Vec<PathBuf>, String> {
         let diff =
             self.bytes(&["diff", "--name-only", "-z", "--no-renames", "--no-ext-diff", "--no-textconv", commit, "--"])?;
-        let new = self.bytes(&["ls-files", "--others", "--exclude-standard", "-z"])?;
+        let new = self.bytes(&["ls-files", "--others", "-z"])?;
         let mut files: Vec<PathBuf> = [diff, new]
             .iter()
             .flat_map(|list| list.split(|byte| *byte == 0))

@@ -4,8 +4,12 @@ use crate::support::{CLEAN, Site, demo, run};
 use std::collections::BTreeSet;
 use std::process::Command;
 
-const COMMANDS: [&str; 13] = [
+const COMMANDS: [&str; 17] = [
     "check",
+    "compare",
+    "baseline",
+    "merge",
+    "verify",
     "solve",
     "remedy",
     "size",
@@ -166,4 +170,29 @@ fn help_and_version_still_end_with_0() {
     for arguments in [&["--help"][..], &["--version"], &["check", "--help"], &["help", "check"]] {
         assert_eq!(site.lintern(arguments).code, 0, "{arguments:?}");
     }
+}
+
+/// Editors and terminals open `path:line:column` from the folder that they are in.
+#[test]
+fn places_are_shown_from_the_present_folder() {
+    let site = Site::new(&[("sites/a.yaml", &CLEAN.replace("breaker: 20 A", "breaker: 30 A"))]);
+    site.write("sites/broken.yaml", b"plan: 1\nruns: 3\n");
+    let plain =
+        |folder: &str, path: &str| run(&site.path().join(folder), &["check", path, "--as-of", "2026-03-01"], &[]).out;
+    for (folder, path, shown) in [
+        (".", ".", ["[sites/a.yaml:23:", "[sites/broken.yaml:2:7]"]),
+        ("sites", ".", ["[a.yaml:23:", "[broken.yaml:2:7]"]),
+        ("sites", "..", ["[a.yaml:23:", "[broken.yaml:2:7]"]),
+    ] {
+        let out = plain(folder, path);
+        for place in shown {
+            assert!(out.contains(place), "{folder} {path}: {place} is not in {out}");
+        }
+    }
+    site.write("elsewhere/x", b"");
+    assert!(plain("elsewhere", "../sites/a.yaml").contains("[../sites/a.yaml:23:"));
+    // Programs are told the path in the repository whatever folder they are in.
+    let json =
+        run(&site.path().join("sites"), &["check", "a.yaml", "--as-of", "2026-03-01", "--format", "json"], &[]).json();
+    assert_eq!(json["plans"][0]["findings"][0]["span"]["file"], "sites/a.yaml");
 }

@@ -5,6 +5,7 @@
 mod c_rule;
 mod check;
 mod comfort;
+mod coverage;
 mod expression;
 mod formats;
 mod guide;

@@ -56,7 +56,12 @@ pub fn write(
     let mut written = true;
     for Output { format, file: path } in outputs {
         let text = rendered(document, pages, *format, notes, quiet);
-        if let Err(error) = file::put(path, text.as_bytes()) {
+        let put = if is_ours(path) {
+            Err(std::io::Error::other("it is a plan, a rule or a configuration; reports have other names"))
+        } else {
+            file::put(path, text.as_bytes())
+        };
+        if let Err(error) = put {
             eprintln!("lintern: can't write {}: {error}", escape::terminal(&path.display().to_string()));
             written = false;
         }
@@ -69,6 +74,12 @@ pub fn write(
         written = false;
     }
     if written { exit(document) } else { Exit::NotChecked }
+}
+
+/// Whether a file that is there is one that checks read, which no report may replace.
+fn is_ours(path: &Path) -> bool {
+    let of_plans = path.extension().is_some_and(|e| e == "yaml" || e == "yml" || e == "wasm");
+    path.exists() && (of_plans || path.file_name().is_some_and(|name| name == crate::report::baseline::FILE))
 }
 
 /// The text of a document in a format.

@@ -9,7 +9,7 @@ pub fn run(args: &Merge) -> Exit {
     let mut parts = Vec::new();
     for path in &args.parts {
         let shown = path.display().to_string();
-        let document = std::fs::read(path).map_err(|error| error.to_string()).and_then(|bytes| {
+        let document = super::read_report(path).and_then(|bytes| {
             serde_json::from_slice::<Document>(&bytes).map_err(|error| format!("it is no result of a check: {error}"))
         });
         match document {

@@ -67,10 +67,31 @@ fn report(errors: &[crate::output::RunError]) -> Exit {
     if errors.is_empty() { Exit::Clean } else { Exit::NotChecked }
 }
 
-/// Writes to standard output. A reader that has gone away (`lintern check | head`) is no error.
+/// Writes to standard output. A reader that has gone away (`lintern check | head`) is no error; a result that can't be
+/// written whole must not pass for one.
 fn print(text: &str) {
     let mut out = io::stdout().lock();
-    let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
+            eprintln!("lintern: can't write the result: {error}");
+            std::process::exit(Exit::NotChecked as i32);
+        }
+        _ => {}
+    }
+}
+
+/// Reads a report: a plain file of at most a gigabyte.
+fn read_report(path: &Path) -> Result<Vec<u8>, String> {
+    use std::io::Read as _;
+    const MOST_BYTES: u64 = 1 << 30;
+    let meta = std::fs::metadata(path).map_err(|error| error.to_string())?;
+    if !meta.is_file() {
+        return Err("it is no plain file".to_owned());
+    }
+    let mut bytes = Vec::new();
+    let file = std::fs::File::open(path).map_err(|error| error.to_string())?;
+    file.take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(|error| error.to_string())?;
+    if bytes.len() as u64 > MOST_BYTES { Err("it is larger than a gigabyte".to_owned()) } else { Ok(bytes) }
 }
 
 /// How what is written for other programs is drawn.

@@ -11,8 +11,7 @@ use std::path::PathBuf;
 
 pub fn run(args: &Verify) -> Exit {
     let shown = args.report.display().to_string();
-    let text = match std::fs::read(&args.report)
-        .map_err(|error| error.to_string())
+    let text = match super::read_report(&args.report)
         .and_then(|bytes| String::from_utf8(bytes).map_err(|_| "it is no text".to_owned()))
     {
         Ok(text) => text,

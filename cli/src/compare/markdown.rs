@@ -2,7 +2,7 @@
 
 use super::pair::{Change, PlanChange};
 use super::text::{less_judged, numbers, plural, presence, tightest};
-use super::{Comparison, counts};
+use super::{Comparison, baseline, counts};
 use crate::output::escape::{code, markdown};
 use crate::output::markdown::Page;
 use crate::output::terminal::{basis_text, count};
@@ -24,10 +24,11 @@ pub fn render(comparison: &Comparison) -> String {
     let before: Vec<String> = comparison.old_errors.iter().map(|error| format!("- {}\n", markdown(error))).collect();
     page.section("Could not be checked before, so what stands below as new may be old", &before, false);
     type Of = fn(&PlanChange) -> &Vec<Change>;
-    let sections: [(&str, &str, Of, bool); 5] = [
+    let sections: [(&str, &str, Of, bool); 6] = [
         ("New", "new", |plan| &plan.new, false),
         ("Worse", "worse", |plan| &plan.worse, false),
-        ("Waived in this change", "waived", |plan| &plan.waived, false),
+        ("Waived in this change, or worse under a waiver", "waived", |plan| &plan.waived, false),
+        ("Gone, because they can't be judged any more", "gone", |plan| &plan.gone, false),
         ("Cured", "cured", |plan| &plan.cured, true),
         ("Better, and still there", "better", |plan| &plan.better, true),
     ];
@@ -63,7 +64,7 @@ fn head(comparison: &Comparison) -> String {
         let parts = [Level::Violation, Level::Advice, Level::Reminder].map(|l| (level(l), l));
         let parts = parts.into_iter().filter(|(n, _)| *n > 0).map(|(n, level)| plural(level, n));
         format!("this change adds or worsens {}", parts.collect::<Vec<_>>().join(", "))
-    } else if s.unjudged > 0 {
+    } else if s.unjudged + s.gone > 0 {
         "this change adds nothing that is found, but less can be judged".to_owned()
     } else {
         "this change makes nothing worse".to_owned()
@@ -78,6 +79,9 @@ fn head(comparison: &Comparison) -> String {
         count(s.plans, "plan", "plans"),
         counts(s)
     );
+    if let Some(line) = baseline(comparison) {
+        let _ = writeln!(text, "{}\n", markdown(&line));
+    }
     text
 }
 
@@ -86,7 +90,9 @@ fn blocks(comparison: &Comparison, of: &dyn Fn(&PlanChange) -> Vec<String>) -> V
     let mut blocks = Vec::new();
     for plan in &comparison.plans {
         let mut list = of(plan);
-        let (Some(first), heading) = (list.first_mut(), format!("{}{}\n\n", code(&plan.file), presence(plan))) else {
+        let (Some(first), heading) =
+            (list.first_mut(), format!("{}{}\n\n", code(&plan.file), markdown(&presence(plan))))
+        else {
             continue;
         };
         first.insert_str(0, &heading);
@@ -108,9 +114,8 @@ fn block(what: &str, change: &Change) -> String {
     if let Some(numbers) = numbers(what, change) {
         let _ = write!(text, ": **{}**", markdown(&numbers));
     }
-    if what == "cured" {
-        let sure = if change.sure { "" } else { " (the rule could not judge it this time)" };
-        let _ = writeln!(text, "{sure}");
+    if what == "cured" || what == "gone" {
+        text.push('\n');
         return text;
     }
     let _ = write!(text, "<br>{}; {}", markdown(&change.message), markdown(&basis_text(&change.basis)));
@@ -118,6 +123,8 @@ fn block(what: &str, change: &Change) -> String {
         let by =
             change.approved_by.as_deref().map_or("**nobody named**".to_owned(), |by| format!("by {}", markdown(by)));
         let _ = write!(text, "<br>waived {by}: {}", markdown(reason));
+    } else if let Some(reason) = change.was_waived.as_ref().filter(|_| what == "new") {
+        let _ = write!(text, "<br>its waiver is gone: {}", markdown(reason));
     } else if !change.help.is_empty() {
         let _ = write!(text, "<br>→ {}", markdown(&change.help));
     }

@@ -40,11 +40,14 @@ pub struct Comparison {
 
 /// A state of the plans.
 #[derive(Debug, Serialize)]
+#[serde(rename_all = "kebab-case")]
 pub struct Named {
     /// As it was named.
     pub name: String,
     /// The commit that it is; null for files.
     pub commit: Option<String>,
+    /// Findings that its baselines let be in `check`; here they are compared like all others.
+    pub in_baseline: usize,
 }
 
 /// Counts over all plans.
@@ -62,6 +65,8 @@ pub struct Counts {
     pub better: usize,
     /// Findings that are gone.
     pub cured: usize,
+    /// Findings that are gone because the rule can't judge them any more.
+    pub gone: usize,
     /// Findings that are waived now.
     pub waived: usize,
     /// Findings that are the same.
@@ -83,6 +88,7 @@ impl Comparison {
             summary.worse += plan.worse.len();
             summary.better += plan.better.len();
             summary.cured += plan.cured.len();
+            summary.gone += plan.gone.len();
             summary.waived += plan.waived.len();
             summary.unchanged += plan.unchanged;
             summary.unjudged += plan.unjudged.len();
@@ -116,8 +122,17 @@ fn errors(document: &Document) -> Vec<String> {
     document.errors.iter().chain(document.plans.iter().flat_map(|plan| &plan.errors)).map(line).collect()
 }
 
+/// Says that a change puts findings into the baseline, or takes some out.
+pub fn baseline(comparison: &Comparison) -> Option<String> {
+    let (was, now) = (comparison.old.in_baseline, comparison.new.in_baseline);
+    (was != now).then(|| {
+        format!("The baseline, which lets findings be in `lintern check`, had {was} and has {now}; here all count.")
+    })
+}
+
 /// `2 new, 1 worse, 3 cured, 0 better, 1 waived, 20 unchanged`.
 pub fn counts(summary: &Counts) -> String {
-    let Counts { new, worse, better, cured, waived, unchanged, .. } = summary;
-    format!("{new} new, {worse} worse, {better} better, {cured} cured, {waived} waived, {unchanged} unchanged")
+    let Counts { new, worse, better, cured, gone, waived, unchanged, .. } = summary;
+    let gone = if *gone > 0 { format!(", {gone} no longer judged") } else { String::new() };
+    format!("{new} new, {worse} worse, {better} better, {cured} cured{gone}, {waived} waived, {unchanged} unchanged")
 }

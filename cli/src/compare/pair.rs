@@ -29,6 +29,8 @@ pub enum Presence {
 pub struct PlanChange {
     /// Its file, relative to the root of version control.
     pub file: String,
+    /// Its former file, where it was renamed and is the same to the byte.
+    pub renamed_from: Option<String>,
     /// Whether it is in both states.
     pub presence: Presence,
     /// Whether it could not be checked before or now.
@@ -41,7 +43,9 @@ pub struct PlanChange {
     pub better: Vec<Change>,
     /// Findings that are gone.
     pub cured: Vec<Change>,
-    /// Findings that are waived now.
+    /// Findings that are gone because the rule can't judge them any more.
+    pub gone: Vec<Change>,
+    /// Findings that are waived now, or are worse under their waiver, or whose waiver changed.
     pub waived: Vec<Change>,
     /// Findings that are the same.
     pub unchanged: usize,
@@ -83,8 +87,10 @@ pub struct Change {
     pub waived: Option<String>,
     /// Who accepted it.
     pub approved_by: Option<String>,
-    /// Whether the rule judged the plan in the later state; if not, nobody can say that something is cured.
-    pub sure: bool,
+    /// Reason of the former waiver, where there was one.
+    pub was_waived: Option<String>,
+    /// Whether what was measured before kept its limit.
+    pub passed: bool,
 }
 
 /// A rule that judges fewer elements than before.
@@ -120,10 +126,11 @@ pub struct Moved {
 impl PlanChange {
     /// Whether anything that counts is different.
     pub fn is_changed(&self) -> bool {
-        let lists = [&self.new, &self.worse, &self.better, &self.cured, &self.waived];
+        let lists = [&self.new, &self.worse, &self.better, &self.cured, &self.gone, &self.waived];
         lists.iter().any(|list| !list.is_empty())
             || !self.unjudged.is_empty()
             || self.presence != Presence::Both
+            || self.renamed_from.is_some()
             || self.unchecked.is_some()
     }
 }
@@ -133,9 +140,34 @@ pub fn pair(old: &State, new: &State) -> Vec<PlanChange> {
     let by_key = |state: &State| -> BTreeMap<String, Plan> {
         state.document().plans.iter().map(|plan| (state.key(&plan.path()), plan.clone())).collect()
     };
-    let (before, after) = (by_key(old), by_key(new));
+    let (mut before, after) = (by_key(old), by_key(new));
+    // A file that can't even be told to be a plan has no entry; it is not gone.
+    let failed = |state: &State| -> BTreeSet<String> {
+        state.document().errors.iter().filter_map(|failure| Some(state.key(&failure.path()?))).collect()
+    };
+    let (failed_before, failed_now) = (failed(old), failed(new));
+    let mut renamed: BTreeMap<String, Plan> = BTreeMap::new();
+    for (key, plan) in after.iter().filter(|(key, _)| !before.contains_key(*key)).collect::<Vec<_>>() {
+        let is_it = |(former, other): &(&String, &Plan)| other.sha256 == plan.sha256 && !after.contains_key(*former);
+        let former = before.iter().find(is_it).map(|(former, _)| former.clone());
+        if let Some(plan) = former.and_then(|former| before.remove(&former)) {
+            renamed.insert(key.clone(), plan);
+        }
+    }
     let keys: BTreeSet<&String> = before.keys().chain(after.keys()).collect();
-    keys.into_iter().map(|key| plan(before.get(key), after.get(key))).collect()
+    let one = |key: &String| {
+        let (former, now) = (before.get(key).or(renamed.get(key)), after.get(key));
+        let mut change = plan(former, now);
+        change.renamed_from = renamed.get(key).map(Plan::path);
+        let (fails_before, fails_now) = (failed_before.contains(key), failed_now.contains(key));
+        if (former.is_none() && fails_before) || (now.is_none() && fails_now) {
+            change.presence = Presence::Both;
+            change.unchecked = Some(if fails_now { "now" } else { "before" });
+            change.gone.append(&mut change.cured);
+        }
+        change
+    };
+    keys.into_iter().map(one).collect()
 }
 
 fn plan(old: Option<&Plan>, new: Option<&Plan>) -> PlanChange {
@@ -147,6 +179,7 @@ fn plan(old: Option<&Plan>, new: Option<&Plan>) -> PlanChange {
     let failed = |plan: Option<&Plan>| plan.is_some_and(|plan| !plan.errors.is_empty());
     let mut change = PlanChange {
         file: new.or(old).map(Plan::path).unwrap_or_default(),
+        renamed_from: None,
         presence,
         unchecked: match (failed(old), failed(new)) {
             (false, false) => None,
@@ -158,6 +191,7 @@ fn plan(old: Option<&Plan>, new: Option<&Plan>) -> PlanChange {
         worse: Vec::new(),
         better: Vec::new(),
         cured: Vec::new(),
+        gone: Vec::new(),
         waived: Vec::new(),
         unchanged: 0,
         unjudged: Vec::new(),
@@ -180,18 +214,17 @@ fn plan(old: Option<&Plan>, new: Option<&Plan>) -> PlanChange {
         match take(&mut left, finding, false) {
             Some(former) => sort(&mut change, former, finding),
             None if finding.standing() == Standing::Waived => change.waived.push(Change::of(finding, None)),
-            None if finding.standing() == Standing::Known => change.unchanged += 1,
-            None => change.new.push(Change { was: was.at(finding), ..Change::of(finding, None) }),
+            None => {
+                let passed = was.at(finding);
+                change.new.push(Change { passed: passed.is_some(), was: passed, ..Change::of(finding, None) });
+            }
         }
     }
     for finding in left.into_values().flatten() {
         let verdict = new.and_then(|plan| plan.verdicts.get(&finding.rule));
-        change.cured.push(Change {
-            was: finding.measured.clone(),
-            now: now.at(finding),
-            sure: new.is_none() || verdict.is_some_and(|verdict| verdict.verdict.undetermined == 0),
-            ..Change::of(finding, None)
-        });
+        let is_judged = new.is_none() || verdict.is_some_and(|verdict| verdict.verdict.undetermined == 0);
+        let gone = Change { was: finding.measured.clone(), now: now.at(finding), ..Change::of(finding, None) };
+        if is_judged { change.cured.push(gone) } else { change.gone.push(gone) }
     }
     if let (Some(old), Some(new)) = (old, new) {
         change.unjudged = unjudged(old, new);
@@ -217,15 +250,22 @@ fn take<'a>(
 
 /// What became of a finding that is in both states.
 fn sort(change: &mut PlanChange, former: &Finding, finding: &Finding) {
-    match (former.standing(), finding.standing()) {
-        (Standing::Open, Standing::Waived) => change.waived.push(Change::of(finding, Some(former))),
-        (Standing::Waived | Standing::Known, Standing::Open) => change.new.push(Change::of(finding, Some(former))),
-        (Standing::Open, Standing::Open) => match worsening(former, finding) {
-            Some(true) => change.worse.push(Change::of(finding, Some(former))),
-            Some(false) => change.better.push(Change::of(finding, Some(former))),
+    // Baselines are not used here: the earlier state is what the later one is held against.
+    let is_waived = |finding: &Finding| finding.standing() == Standing::Waived;
+    let worsening = worsening(former, finding);
+    let told = Change::of(finding, Some(former));
+    match (is_waived(former), is_waived(finding)) {
+        (false, true) => change.waived.push(told),
+        (true, false) => change.new.push(told),
+        (false, false) => match worsening {
+            Some(true) => change.worse.push(told),
+            Some(false) => change.better.push(told),
             None => change.unchanged += 1,
         },
-        _ => change.unchanged += 1,
+        (true, true) => {
+            let same_waiver = (&former.waived, &former.waiver) == (&finding.waived, &finding.waiver);
+            if same_waiver && worsening != Some(true) { change.unchanged += 1 } else { change.waived.push(told) }
+        }
     }
 }
 
@@ -261,7 +301,8 @@ impl Change {
             span: finding.span.clone(),
             waived: finding.waived.clone(),
             approved_by: finding.waiver.as_ref().and_then(|waiver| waiver.approved_by.clone()),
-            sure: true,
+            was_waived: former.and_then(|former| former.waived.clone()),
+            passed: false,
         }
     }
 }

@@ -3,11 +3,13 @@
 use super::Named;
 use crate::args::RuleArgs;
 use crate::git::Git;
+use crate::report::baseline;
 use crate::report::document::Document;
 use crate::report::folders::Base;
 use crate::report::run::{self, Request};
 use lintern_core::finding::Level;
 use lintern_core::plan::scalar::Date;
+use lintern_core::repository::Repository;
 use std::path::{Path, PathBuf};
 use tempfile::TempDir;
 
@@ -66,19 +68,18 @@ pub struct Asked<'a> {
 /// Checks a state.
 pub fn state(side: &Side, asked: &Asked<'_>) -> Result<(Named, State), String> {
     let here = asked.path.canonicalize().map_err(|error| format!("can't read {}: {error}", asked.path.display()));
-    let (named, root, files) = match side {
+    let (mut named, root, files) = match side {
         Side::Path(path) => {
-            let root = path.canonicalize().map_err(|error| format!("can't read {}: {error}", path.display()))?;
-            (Named { name: path.to_string_lossy().into_owned(), commit: None }, root, None)
+            // A plan that was removed may be asked for by its former path.
+            let root = path.canonicalize().or_else(|_| std::path::absolute(path)).map_err(|error| error.to_string())?;
+            (Named { name: path.to_string_lossy().into_owned(), commit: None, in_baseline: 0 }, root, None)
         }
         Side::Revision(revision) => {
             let folder = nearest_folder(asked.path)?;
             let git = Git::of(&folder).map_err(|error| {
                 format!("`{revision}` is neither a file nor a folder, and no revision can be looked up: {error}")
             })?;
-            let commit = git
-                .commit(revision)
-                .map_err(|_| format!("`{revision}` is neither a file, nor a folder, nor a revision of git"))?;
+            let commit = commit_of(&git, revision)?;
             let files = TempDir::new().map_err(|error| format!("no folder for the files of {revision}: {error}"))?;
             git.write_files(&commit, files.path())?;
             let top = files.path().canonicalize().map_err(|error| error.to_string())?;
@@ -86,7 +87,7 @@ pub fn state(side: &Side, asked: &Asked<'_>) -> Result<(Named, State), String> {
             std::fs::create_dir(top.join(".git")).map_err(|error| error.to_string())?;
             let absolute = here.or_else(|_| std::path::absolute(asked.path).map_err(|error| error.to_string()))?;
             let inside = absolute.strip_prefix(git.root()).map_err(|_| "the path is not in this repository of git")?;
-            (Named { name: revision.clone(), commit: Some(commit) }, top.join(inside), Some(files))
+            (Named { name: revision.clone(), commit: Some(commit), in_baseline: 0 }, top.join(inside), Some(files))
         }
     };
     let there = root.exists();
@@ -96,7 +97,7 @@ pub fn state(side: &Side, asked: &Asked<'_>) -> Result<(Named, State), String> {
         fail_on: None,
         show: Level::Reminder,
         as_reviewer: false,
-        baseline: true,
+        baseline: false,
         remedies: false,
         margins: true,
         near_miss_percent: None,
@@ -108,7 +109,24 @@ pub fn state(side: &Side, asked: &Asked<'_>) -> Result<(Named, State), String> {
         coverage: false,
     };
     let checked = run::run(&request);
+    named.in_baseline = in_baseline(&checked);
     Ok((named, State { document: checked.document, base: checked.base, root, _files: files }))
+}
+
+/// The commit of a revision; of `A...` and `A...B` the one at which the two parted.
+fn commit_of(git: &Git, revision: &str) -> Result<String, String> {
+    if let Some((one, other)) = revision.split_once("...") {
+        return git.fork_of(one, if other.is_empty() { "HEAD" } else { other });
+    }
+    git.commit(revision).map_err(|_| format!("`{revision}` is neither a file, nor a folder, nor a revision of git"))
+}
+
+/// Findings that the baselines of a state have.
+fn in_baseline(checked: &run::Checked) -> usize {
+    let repositories = checked.document.seal.repositories.iter();
+    let roots = repositories.filter_map(|r| Repository::of(&checked.base.path().join(&r.folder)).ok());
+    let baselines = roots.filter_map(|repository| baseline::read(&repository).ok().flatten());
+    baselines.map(|known| known.recorded.findings.len()).sum()
 }
 
 /// The folder of a path, which may be one that is no longer there.

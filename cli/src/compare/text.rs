@@ -1,7 +1,7 @@
 //! The comparison for people.
 
 use super::pair::{Change, Moved, PlanChange, Presence, Unjudged};
-use super::{Comparison, counts};
+use super::{Comparison, baseline, counts};
 use crate::output::escape;
 use crate::output::terminal::{Style, count, measure_text, wrap};
 use lintern_core::finding::{Level, Measure};
@@ -17,7 +17,7 @@ pub fn render(comparison: &Comparison, style: Style) -> String {
         let _ = writeln!(out, "{}", wrap(&escape::terminal(&format!("before: {error}")), "  ! ", style.width));
     }
     for plan in &comparison.plans {
-        let _ = writeln!(out, "{}{}", escape::terminal(&plan.file), presence(plan));
+        let _ = writeln!(out, "{}{}", escape::terminal(&plan.file), escape::terminal(&presence(plan)));
         for line in lines(plan) {
             let _ = writeln!(out, "{}", wrap(&escape::terminal(&line), "  ", style.width));
         }
@@ -34,6 +34,9 @@ pub fn render(comparison: &Comparison, style: Style) -> String {
         counts(s),
         comparison.as_of
     );
+    if let Some(line) = baseline(comparison) {
+        let _ = writeln!(out, "{}", wrap(&line, "", style.width));
+    }
     let _ = writeln!(out, "\n{}", wrap(&comparison.caution, "", style.width));
     out
 }
@@ -45,8 +48,9 @@ pub fn presence(plan: &PlanChange) -> String {
         Presence::Added => " (new plan)",
         Presence::Removed => " (plan removed)",
     };
+    let renamed = plan.renamed_from.as_ref().map(|from| format!(" (was {from})")).unwrap_or_default();
     let unchecked = plan.unchecked.map(|when| format!(" (could not be checked {when})")).unwrap_or_default();
-    format!("{of}{unchecked}")
+    format!("{of}{renamed}{unchecked}")
 }
 
 fn lines(plan: &PlanChange) -> Vec<String> {
@@ -55,6 +59,7 @@ fn lines(plan: &PlanChange) -> Vec<String> {
         ("worse ", &plan.worse),
         ("better", &plan.better),
         ("cured ", &plan.cured),
+        ("gone  ", &plan.gone),
         ("waived", &plan.waived),
     ];
     let mut lines: Vec<String> = lists
@@ -80,8 +85,11 @@ pub fn sentence(what: &str, change: &Change) -> String {
     if what == "new" || what == "worse" || what == "waived" {
         let _ = write!(text, ": {}", change.message);
     }
-    if what == "cured" && !change.sure {
-        text.push_str(" (the rule could not judge it this time)");
+    if what == "gone" {
+        text.push_str(" (the rule can't judge it any more)");
+    }
+    if let Some(reason) = change.was_waived.as_ref().filter(|_| what == "new") {
+        let _ = write!(text, " (its waiver is gone: {reason})");
     }
     if let Some(reason) = change.waived.as_ref().filter(|_| what == "waived") {
         let by = change.approved_by.as_deref().map_or("nobody named".to_owned(), |by| format!("by {by}"));
@@ -99,7 +107,7 @@ pub fn numbers(what: &str, change: &Change) -> Option<String> {
     };
     let numbers = match (&change.was, &change.now) {
         (Some(was), Some(now)) if was != now => {
-            format!("{} → {}", passes(was, what == "new" && change.was_level.is_none()), passes(now, what == "cured"))
+            format!("{} → {}", passes(was, change.passed), passes(now, what == "cured"))
         }
         (_, Some(now)) => measure_text(now),
         (Some(was), None) => format!("was {}", measure_text(was)),

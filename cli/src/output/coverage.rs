@@ -13,10 +13,7 @@ pub fn text(coverage: &Coverage, folder: &str, width: usize) -> String {
     let line = |out: &mut String, text: String, mark: &str| {
         let _ = writeln!(out, "{}", wrap(&super::escape::terminal(&text), mark, width));
     };
-    let _ = writeln!(
-        out,
-        "data that changes no answer when it is left out: dead, said twice, a default, or a rule is missing"
-    );
+    let _ = writeln!(out, "data on which no answer depends: dead, or a rule is missing");
     for Unread { route, occurrences, plans, plans_tried, first } in &coverage.fields {
         let places = count(*occurrences, "place", "places");
         let tried =
@@ -25,11 +22,10 @@ pub fn text(coverage: &Coverage, folder: &str, width: usize) -> String {
     }
     for Idle { place, kind, id } in &coverage.elements {
         let what = match kind.as_str() {
-            "zone" => "zone".to_owned(),
-            "utility" => "utility".to_owned(),
-            table => format!("type of {table}"),
+            "zone" | "utility" => format!("{kind} {id}: nothing that is judged is in it or near it"),
+            table => format!("type {id} of {table}: installed nowhere"),
         };
-        line(&mut out, format!("{what} {id}, {}", at(place)), "  element  ");
+        line(&mut out, format!("{what}, {}", at(place)), "  element  ");
     }
     if coverage.fields.is_empty() && coverage.elements.is_empty() {
         let _ = writeln!(out, "  none");

@@ -65,7 +65,9 @@ fn error(failure: &Failure) -> Entry {
     Entry {
         description: format!("could not be checked: {}", failure.message),
         check_name: format!("error/{}", failure.kind),
-        fingerprint: sha256_hex(format!("{path}\0{}\0{}", failure.kind, failure.message).as_bytes())[..32].to_owned(),
+        fingerprint: sha256_hex(format!("{:?}\0{}\0{}", failure.place(), failure.kind, failure.message).as_bytes())
+            [..32]
+            .to_owned(),
         severity: "blocker",
         location: Location { path, lines: Lines { begin } },
     }

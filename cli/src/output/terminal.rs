@@ -116,13 +116,14 @@ fn close(out: &mut String, painter: &Painter, report: &PlanReport, request: &Req
 
 /// The plan's line: how many rules end how.
 fn heading(report: &PlanReport) -> String {
+    let sources = report.loaded.sources.files();
+    let file = sources.first().map_or(&report.loaded.file, |file| &file.shown);
     if report.loaded.layout.is_none() {
-        return format!("{}: not checked", report.loaded.file);
+        return format!("{file}: not checked");
     }
     let with = |outcome| report.verdicts.values().filter(|v| v.verdict == outcome).count();
     format!(
-        "{}: {} passed, {} failed, {} undetermined, {} not applicable",
-        report.loaded.file,
+        "{file}: {} passed, {} failed, {} undetermined, {} not applicable",
         count(with(Outcome::Pass), "rule", "rules"),
         with(Outcome::Fail),
         with(Outcome::Undetermined),

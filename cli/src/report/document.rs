@@ -87,6 +87,8 @@ pub struct Plan {
     pub file: String,
     /// The folder of the plan repository, relative to the root of version control; empty where they are one.
     pub repository: String,
+    /// Its project: name, code and authority, as far as it says them.
+    pub project: Option<String>,
     /// SHA-256 of the file.
     pub sha256: String,
     /// The shared schedules that it uses.

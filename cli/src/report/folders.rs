@@ -41,6 +41,29 @@ impl Base {
     }
 }
 
+/// How to name a file of a repository from the present folder: with `/`, absolute where the two have nothing in common.
+/// What is not named from the root of the repository, such as a file of a pack from outside, is left as it is.
+pub fn from_here(root: &Path, file: &str) -> String {
+    let path = root.join(file);
+    let here = std::env::current_dir().and_then(|here| here.canonicalize());
+    match here {
+        Ok(here) if path.exists() => way_from(&here, &path),
+        _ => file.to_owned(),
+    }
+}
+
+fn way_from(here: &Path, to: &Path) -> String {
+    let shared = common(here, to);
+    if shared.parent().is_none() {
+        return slashes(to);
+    }
+    let up = here.strip_prefix(&shared).map_or(0, |rest| rest.components().count());
+    let down = to.strip_prefix(&shared).map(slashes).unwrap_or_default();
+    let mut parts = vec![".."; up];
+    parts.extend((!down.is_empty()).then_some(down.as_str()));
+    parts.join("/")
+}
+
 /// The nearest folder under version control at or above this one, else this one.
 pub fn version_control(folder: &Path) -> PathBuf {
     folder.ancestors().find(|above| above.join(".git").exists()).unwrap_or(folder).to_owned()
@@ -64,8 +87,21 @@ fn slashes(path: &Path) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{common, slashes};
+    use super::{common, slashes, way_from};
     use std::path::Path;
+
+    #[test]
+    fn the_way_to_another_folder() {
+        for (here, to, way) in [
+            ("/a/b", "/a/b/x", "x"),
+            ("/a/b", "/a/b/c/d", "c/d"),
+            ("/a/b/c", "/a", "../.."),
+            ("/a/b/c", "/a/d", "../../d"),
+            ("/a/b", "/x/y", "/x/y"),
+        ] {
+            assert_eq!(way_from(Path::new(here), Path::new(to)), way, "{here} to {to}");
+        }
+    }
 
     #[test]
     fn the_common_folder_ends_at_whole_names() {

@@ -35,8 +35,14 @@ pub fn plan(report: &PlanReport, repository: String, wanted: &Wanted) -> Plan {
         sha256: sha256_hex(file.text.as_bytes()),
     };
     let identities = identities(report);
+    let project = report.loaded.layout.as_ref().map(|layout| &layout.project);
+    let project = project.map(|project| {
+        let code = project.code.map(|code| code.to_string());
+        [project.name.clone(), code, project.authority.clone()].into_iter().flatten().collect::<Vec<_>>().join(", ")
+    });
     Plan {
         file: report.loaded.file.clone(),
+        project: project.filter(|project| !project.is_empty()),
         schedules: sources.files().iter().skip(1).map(schedule).collect(),
         sha256: report.loaded.sha256.clone(),
         assumptions: report.assumptions.clone(),

@@ -1,7 +1,7 @@
 //! A check from what is asked to its document.
 
 use super::document::{Document, FORMAT, Failure, RepositoryCoverage, Rule, Summary, Tool};
-use super::folders::Base;
+use super::folders::{Base, from_here};
 use super::make::{self, Wanted, failure};
 use super::seal::{BaselineUse, Digest, Options, RepositoryDigests, Seal};
 use super::{Plan, baseline, touched};
@@ -20,7 +20,7 @@ use lintern_core::rulebook::Rulebook;
 use lintern_core::{remedy, waivers};
 use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 /// What is asked of a check.
@@ -90,11 +90,13 @@ pub fn run(request: &Request<'_>) -> Checked {
     for repository in &found.repositories {
         let book = setup.repository(repository);
         let folder = base.folder(repository.root());
-        errors.extend(std::mem::take(&mut setup.errors).iter().map(|e| error(e, Some(&folder), request)));
+        errors.extend(
+            std::mem::take(&mut setup.errors).iter().map(|e| error(e, Some((&folder, repository.root())), request)),
+        );
         let in_force = match request.baseline.then(|| baseline::read(repository)).transpose() {
             Ok(read) => read.flatten(),
             Err(diagnostic) => {
-                errors.push(error(&of_config(diagnostic), Some(&folder), request));
+                errors.push(error(&of_config(diagnostic), Some((&folder, repository.root())), request));
                 None
             }
         };
@@ -102,7 +104,7 @@ pub fn run(request: &Request<'_>) -> Checked {
     }
     let mut since = None;
     if let Some(revision) = request.changed_since {
-        match touched::since(revision, &found) {
+        match touched::since(revision, &found, &request.paths) {
             Ok(selection) => {
                 found.plans.retain(|plan| selection.wanted.contains(&plan.path));
                 since = Some(selection.since);
@@ -114,10 +116,13 @@ pub fn run(request: &Request<'_>) -> Checked {
         }
     }
     for problem in &found.problems {
-        let folder = problem.repository.as_ref().map(|repository| base.folder(repository.root()));
+        let of = problem.repository.as_ref().map(|repository| (base.folder(repository.root()), repository.root()));
         for diagnostic in &problem.diagnostics {
             let wrong = RunError { kind: "plan", diagnostic: diagnostic.clone(), sources: problem.sources.clone() };
-            errors.push(Failure { file: Some(problem.file.clone()), ..error(&wrong, folder.as_deref(), request) });
+            errors.push(Failure {
+                file: Some(problem.file.clone()),
+                ..error(&wrong, of.as_ref().map(|(folder, root)| (&**folder, *root)), request)
+            });
         }
     }
     notes.extend(found.notes.iter().map(|note| format!("passed over {}: {}", note.file, note.reason)));
@@ -229,6 +234,7 @@ fn one(found: &FoundPlan, prepared: &Prepared<'_>, request: &Request<'_>) -> (Pl
     }
     let mut counts = Summary::default();
     counts.add(&plan);
+    report.loaded.sources.show_as(|file| from_here(found.repository.root(), file));
     plan.terminal = request.style.map(|style| terminal::plan(&report, &plan, request, style));
     plan.findings.retain(|finding| finding.level >= request.show);
     (plan, counts)
@@ -270,10 +276,15 @@ fn of_config(diagnostic: Diagnostic) -> RunError {
     RunError { kind: "config", diagnostic, sources: Sources::default() }
 }
 
-fn error(error: &RunError, folder: Option<&str>, request: &Request<'_>) -> Failure {
-    let mut told = failure(error.kind, &error.diagnostic, &error.sources, folder.map(str::to_owned));
+/// An error, with the folder of the repository that it is in and the root of that, where it is in one.
+fn error(error: &RunError, of: Option<(&str, &Path)>, request: &Request<'_>) -> Failure {
+    let mut told = failure(error.kind, &error.diagnostic, &error.sources, of.map(|(folder, _)| folder.to_owned()));
     let list = std::slice::from_ref(&error.diagnostic);
-    told.terminal = request.style.map(|style| terminal::diagnostics(list, &error.sources, style));
+    let mut sources = error.sources.clone();
+    if let Some((_, root)) = of {
+        sources.show_as(|file| from_here(root, file));
+    }
+    told.terminal = request.style.map(|style| terminal::diagnostics(list, &sources, style));
     told
 }
 

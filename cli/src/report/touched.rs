@@ -1,6 +1,7 @@
 //! Which plans a change touches: directly, through a shared schedule, or through what governs the whole repository.
 
 use super::baseline;
+use super::folders::{parent, version_control};
 use crate::git::Git;
 use lintern_core::plan::{Diagnostic, load};
 use lintern_core::repository::{CONFIG_FILE, Found, FoundPlan, Repository};
@@ -17,16 +18,16 @@ pub struct Selection {
 }
 
 /// Chooses the plans that changes since a revision touch.
-pub fn since(revision: &str, found: &Found) -> Result<Selection, Diagnostic> {
-    choose(revision, found).map_err(|message| {
+pub fn since(revision: &str, found: &Found, paths: &[PathBuf]) -> Result<Selection, Diagnostic> {
+    choose(revision, found, paths).map_err(|message| {
         Diagnostic::new(None, format!("can't tell what changed since `{revision}`: {message}"))
             .help("leave `--changed-since` out to check everything")
     })
 }
 
-fn choose(revision: &str, found: &Found) -> Result<Selection, String> {
-    let Some(first) = found.repositories.first() else { return Err("there is nothing to check".to_owned()) };
-    let git = Git::of(first.root())?;
+fn choose(revision: &str, found: &Found, paths: &[PathBuf]) -> Result<Selection, String> {
+    let first = paths.first().and_then(|path| path.canonicalize().ok()).ok_or("there is nothing to check")?;
+    let git = Git::of(if first.is_dir() { &first } else { parent(&first) })?;
     if let Some(other) = found.repositories.iter().find(|repository| !repository.root().starts_with(git.root())) {
         return Err(format!("{} is not in the repository of git of the first path", other.root().display()));
     }
@@ -47,7 +48,11 @@ fn choose(revision: &str, found: &Found) -> Result<Selection, String> {
             }
         }
         let touched = own.into_par_iter().filter(|plan| {
-            all || changed.contains(&plan.path) || (schedules && uses(plan).iter().any(|file| changed.contains(file)))
+            // What is in a repository of its own below this one is nothing that this one tells of.
+            let elsewhere = version_control(plan.path.parent().unwrap_or(&plan.path)) != git.root();
+            all || elsewhere
+                || changed.contains(&plan.path)
+                || (schedules && uses(plan).iter().any(|file| changed.contains(file)))
         });
         wanted.extend(touched.map(|plan| plan.path.clone()).collect::<Vec<_>>());
     }

@@ -1,10 +1,11 @@
 //! Data of plans that no rule reads: dead data, or a missing rule.
 //!
 //! Rules read whole records, so calls say nothing of fields. What counts is whether an answer depends on a field: it is
-//! left out everywhere in a plan, and the plan is checked again. Where nothing changes in any plan (no finding, verdict,
-//! margin or assumption), no rule reads the field, or what it says is said anyway, such as a default.
+//! left out everywhere in a plan, and the plan is checked again; then other values are put in its place. Where nothing
+//! changes in any plan (no finding, verdict, margin or assumption), no rule reads the field, as far as these plans show.
 
 mod document;
+mod other;
 mod routes;
 mod trial;
 
@@ -27,7 +28,7 @@ const MOST_PLANS: usize = 25;
 const MOST_ELEMENTS: usize = 400;
 
 /// What identifies a plan to people, or tells them of it. No rule is expected to read it.
-const FOR_PEOPLE: [&str; 2] = ["project.name", "project.designer"];
+const FOR_PEOPLE: [&str; 4] = ["project.name", "project.designer", "dig.ticket.number", "readings.on"];
 
 /// What no rule reads in the plans of a repository.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
@@ -45,7 +46,7 @@ pub struct Coverage {
     pub plans_not_loaded: usize,
 }
 
-/// A field that changes no answer when it is left out.
+/// A field that changes no answer when it is left out or otherwise.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(rename_all = "kebab-case")]
 pub struct Unread {
@@ -118,6 +119,14 @@ pub fn coverage(repository: &Repository, plans: &[PathBuf], modules: &[&Module],
 fn field(route: &str, seen: &[(usize, &Seen)], trials: &Trials<'_>) -> Option<Unread> {
     let tried = &seen[..seen.len().min(MOST_PLANS)];
     if tried.iter().any(|(plan, _)| trials.changes(*plan, |whole| routes::without(whole, route))) {
+        return None;
+    }
+    // What says again what is assumed anyway is read all the same.
+    let others = other::changes(route);
+    let is_read = others.iter().any(|other| {
+        tried.iter().any(|(plan, _)| trials.differs(*plan, |whole| routes::with_other(whole, route, other)))
+    });
+    if is_read {
         return None;
     }
     Some(Unread {

@@ -39,10 +39,23 @@ fn walk(part: &Part, route: &mut String, see: &mut dyn FnMut(&str, Span)) {
 
 /// The same document without the fields of a route.
 pub(super) fn without(part: &Part, wanted: &str) -> Part {
-    copy(part, &mut String::new(), wanted)
+    copy(part, &mut String::new(), wanted, &|_| None)
 }
 
-fn copy(part: &Part, route: &mut String, wanted: &str) -> Part {
+/// The same document with another text for the fields of a route, where `other` gives one.
+pub(super) fn with_other(part: &Part, wanted: &str, other: &dyn Fn(&str) -> Option<String>) -> Part {
+    let change = |field: &Part| match &field.value {
+        Own::Scalar(text) => {
+            let text = other(text).unwrap_or_else(|| text.clone());
+            Some(Part { span: field.span, value: Own::Scalar(text) })
+        }
+        Own::Sequence(_) | Own::Mapping(_) => Some(field.clone()),
+    };
+    copy(part, &mut String::new(), wanted, &change)
+}
+
+/// A copy in which `change` says what becomes of the fields of a route.
+fn copy(part: &Part, route: &mut String, wanted: &str, change: &dyn Fn(&Part) -> Option<Part>) -> Part {
     let value = match &part.value {
         Own::Mapping(entries) => {
             let names = has_names(route);
@@ -50,9 +63,11 @@ fn copy(part: &Part, route: &mut String, wanted: &str) -> Part {
             for (key, value) in entries {
                 with(route, if names { "*" } else { key }, |route| {
                     let is_field = !matches!(&value.value, Own::Mapping(_)) && !is_list(value);
-                    if !(is_field && route == wanted) {
-                        kept.push((key.clone(), copy(value, route, wanted)));
-                    }
+                    let own = match is_field && route == wanted {
+                        true => change(value),
+                        false => Some(copy(value, route, wanted, change)),
+                    };
+                    kept.extend(own.map(|own| (key.clone(), own)));
                 });
             }
             Own::Mapping(kept)
@@ -60,7 +75,7 @@ fn copy(part: &Part, route: &mut String, wanted: &str) -> Part {
         Own::Sequence(items) if is_list(part) => {
             let length = route.len();
             route.push_str("[]");
-            let items = items.iter().map(|item| copy(item, route, wanted)).collect();
+            let items = items.iter().map(|item| copy(item, route, wanted, change)).collect();
             route.truncate(length);
             Own::Sequence(items)
         }

@@ -36,10 +36,17 @@ impl<'a> Trials<'a> {
         Self { repository, plans, modules, options, whole }
     }
 
-    /// Whether an answer is another one where a plan is changed so. A plan that no longer loads is one that needs it.
+    /// Whether an answer is another one where something is left out of a plan. A plan that no longer loads is one that
+    /// needs it.
     pub(super) fn changes(&self, plan: usize, change: impl Fn(&Part) -> Part) -> bool {
         let Some(whole) = self.whole[plan].get_or_init(|| self.read(plan)) else { return true };
         self.answer(plan, &change(&whole.document)).is_none_or(|answer| answer != whole.answer)
+    }
+
+    /// Whether an answer is another one where something else is said in a plan. One that no longer loads says nothing.
+    pub(super) fn differs(&self, plan: usize, change: impl Fn(&Part) -> Part) -> bool {
+        let Some(whole) = self.whole[plan].get_or_init(|| self.read(plan)) else { return true };
+        self.answer(plan, &change(&whole.document)).is_some_and(|answer| answer != whole.answer)
     }
 
     fn read(&self, plan: usize) -> Option<Whole> {

@@ -92,6 +92,8 @@ impl Diagnostics {
 pub struct SourceFile {
     /// Path relative to the plan repository, with `/`.
     pub path: String,
+    /// The same as people are shown it, from the folder that they are in.
+    pub shown: String,
     /// Its text. Of a file that is not UTF-8: the part up to the first wrong byte.
     pub text: Arc<str>,
     line_starts: OnceLock<Arc<[u32]>>,
@@ -120,13 +122,22 @@ pub struct LineColumn {
 impl Sources {
     /// Adds a file and returns its index for spans.
     pub fn add(&mut self, path: impl Into<String>, text: impl Into<Arc<str>>) -> u32 {
+        let path = path.into();
         self.files.push(SourceFile {
-            path: path.into(),
+            shown: path.clone(),
+            path,
             text: text.into(),
             line_starts: OnceLock::new(),
             safe_text: OnceLock::new(),
         });
         u32::try_from(self.files.len() - 1).unwrap_or(u32::MAX)
+    }
+
+    /// Shows paths as people find the files, so that editors and terminals can open them.
+    pub fn show_as(&mut self, shown: impl Fn(&str) -> String) {
+        for file in &mut self.files {
+            file.shown = shown(&file.path);
+        }
     }
 
     /// The files, in the order of their indices.

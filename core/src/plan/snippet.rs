@@ -47,7 +47,7 @@ impl SourceCode for Snippet {
         let data = text[begin..end].trim_end_matches(['\n', '\r']);
         let count = data.lines().count();
         Ok(Box::new(MietteSpanContents::new_named(
-            self.0.path.clone(),
+            safe(&self.0.shown.replace(['\n', '\r', '\t'], "?")).into_owned(),
             data.as_bytes(),
             (begin, data.len()).into(),
             line,

@@ -69,10 +69,9 @@ struct Told {
     work: Vec<WorkLine>,
 }
 
-impl Told {
-    fn new(key: &'static str, message: String, help: impl Into<String>) -> Answer {
-        Answer::Wrong(Self { key, message, help: help.into(), work: Vec::new() })
-    }
+/// A finding without arithmetic.
+fn wrong(key: &'static str, message: String, help: impl Into<String>) -> Answer {
+    Answer::Wrong(Told { key, message, help: help.into(), work: Vec::new() })
 }
 
 struct Desk<'a> {
@@ -93,7 +92,7 @@ impl Desk<'_> {
                 Some(_) | None => Answer::Right,
             },
             Defect::Premature => match waiver.on.filter(|on| as_of < *on) {
-                Some(on) => Told::new(
+                Some(on) => wrong(
                     "on",
                     format!("{name} holds from {on}, and the plan is judged as of {as_of}"),
                     "put in the day on which it was accepted, or wait for that day; until then the finding counts",
@@ -102,7 +101,7 @@ impl Desk<'_> {
             },
             Defect::Unreasoned => match stated(waiver.reason.as_ref()) {
                 Some(_) => Answer::Right,
-                None => Told::new(
+                None => wrong(
                     "reason",
                     format!("{name} gives no reason, so it waives nothing"),
                     "add `reason:`, why the finding is acceptable here; every output shows it",
@@ -110,14 +109,14 @@ impl Desk<'_> {
             },
             Defect::Unapproved => match stated(waiver.approved_by.as_ref()) {
                 Some(_) => Answer::Right,
-                None => Told::new(
+                None => wrong(
                     "approved-by",
                     format!("{name} does not say who accepted the finding"),
                     "add `approved-by:`, who may accept it: for a code requirement the authority having jurisdiction",
                 ),
             },
             Defect::Forbidden => match self.rule(waiver) {
-                Some(rule) if !is_waivable(rule, self.options) => Told::new(
+                Some(rule) if !is_waivable(rule, self.options) => wrong(
                     "rule",
                     format!("{name}: findings of this rule can't be waived"),
                     match rule.waivable {
@@ -138,11 +137,7 @@ impl Desk<'_> {
                 || "`lintern rules` lists the rules; remove the waiver".to_owned(),
                 |near| format!("did you mean `{near}`?"),
             );
-            return Told::new(
-                "rule",
-                format!("{name} waives nothing: there is no rule `{}`", elide(&waiver.rule)),
-                help,
-            );
+            return wrong("rule", format!("{name} waives nothing: there is no rule `{}`", elide(&waiver.rule)), help);
         };
         if self.used.contains(&waiver.index) || !is_waivable(rule, self.options) {
             return Answer::Right;
@@ -152,13 +147,13 @@ impl Desk<'_> {
             1.. if stated(waiver.reason.as_ref()).is_none() || !is_in_force(waiver, self.options.as_of) => {
                 Answer::Right
             }
-            1.. => Told::new(
+            1.. => wrong(
                 "",
                 format!("{name} waives nothing: another waiver covers what it is for"),
                 "remove one of the two",
             ),
             0 => match self.report.verdicts.get(&waiver.rule) {
-                Some(verdict) if verdict.undetermined == 0 => Told::new(
+                Some(verdict) if verdict.undetermined == 0 => wrong(
                     "",
                     format!("{name} waives nothing: the rule finds nothing there"),
                     "remove the waiver; should the finding come back, it is to be seen",

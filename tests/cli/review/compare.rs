@@ -154,7 +154,7 @@ fn links_of_a_revision_lead_nowhere_outside() {
 }
 
 #[test]
-fn hooks_and_filters_of_the_repository_do_not_run() {
+fn hooks_checkout_filters_and_text_conversions_do_not_run() {
     let site = committed(&[("a.yaml", CLEAN)]);
     let touched = site.path().join("ran");
     let script = format!("#!/bin/sh\ntouch {}\ncat\n", touched.display());
@@ -167,4 +167,93 @@ fn hooks_and_filters_of_the_repository_do_not_run() {
     let changed = site.lintern(&["check", "--changed-since", "HEAD", "--as-of", AS_OF]);
     assert_eq!(changed.code, 0, "{changed:#?}");
     assert!(!touched.exists(), "something of the repository was run");
+}
+
+const WAIVER: &str =
+    "waivers:\n  - { rule: burial/shallow-cover, subject: R1, reason: rock, approved-by: Fernhollow County }\n";
+
+#[test]
+fn a_baseline_that_the_change_writes_hides_nothing() {
+    let site = committed(&[("a.yaml", &with_violation())]);
+    site.write("a.yaml", with_two_violations().replace("breaker: 30 A", "breaker: 40 A").as_bytes());
+    assert_eq!(site.lintern(&["baseline", "--as-of", AS_OF]).code, 0);
+    assert_eq!(site.lintern(&["check", "--as-of", AS_OF]).code, 0, "check goes by the baseline");
+    let outcome = compare(&site, &["HEAD"]);
+    assert_eq!(outcome.code, 1, "{outcome:#?}");
+    let text = words(&outcome.out);
+    assert!(text.contains("new violation burial/shallow-cover R1: 8 in (passes) → 3 in"), "{text}");
+    assert!(text.contains("worse violation loading/oversized-branch-circuit S1: 30 A → 40 A"), "{text}");
+    assert!(text.contains("The baseline, which lets findings be in `lintern check`, had 0 and has 2"), "{text}");
+}
+
+#[test]
+fn what_gets_worse_under_a_waiver_and_a_waiver_that_changes_are_told() {
+    let waived =
+        |cover: &str, waiver: &str| format!("{}{waiver}", CLEAN.replace("cover: 8 in", &format!("cover: {cover}")));
+    let site = committed(&[("a.yaml", &waived("3 in", WAIVER))]);
+    let summary = |site: &Site| compare(site, &["HEAD", "--format", "json"]).json()["summary"].clone();
+    assert_eq!(summary(&site)["waived"], 0);
+    site.write("a.yaml", waived("1 in", WAIVER).as_bytes());
+    let worse = compare(&site, &["HEAD"]);
+    assert_eq!(worse.code, 0);
+    assert!(
+        words(&worse.out).contains("waived violation burial/shallow-cover R1: 3 in → 1 in, limit 6 in"),
+        "{}",
+        worse.out
+    );
+    site.write("a.yaml", waived("3 in", &WAIVER.replace("Fernhollow County", "R. Quill")).as_bytes());
+    assert_eq!(summary(&site)["waived"], 1, "somebody else accepts it");
+    site.write("a.yaml", waived("3 in", "").as_bytes());
+    let open = compare(&site, &["HEAD"]);
+    assert_eq!(open.code, 1);
+    assert!(words(&open.out).contains("new violation burial/shallow-cover R1: 3 in, limit 6 in:"), "{}", open.out);
+    assert!(words(&open.out).contains("(its waiver is gone: rock)"), "{}", open.out);
+}
+
+#[test]
+fn an_input_that_is_taken_away_and_a_plan_that_can_not_be_read_cure_nothing() {
+    let site = committed(&[("s/a.yaml", &with_two_violations()), ("s/b.yaml", CLEAN)]);
+    site.write("s/a.yaml", with_two_violations().replace(", cover: 3 in", "").as_bytes());
+    let json = compare(&site, &["HEAD", "--format", "json"]).json();
+    assert_eq!((&json["summary"]["cured"], &json["summary"]["gone"]), (&0.into(), &1.into()), "{}", json["summary"]);
+    site.write("s/a.yaml", b"plan: [\n");
+    let broken = compare(&site, &["HEAD"]);
+    assert_eq!(broken.code, 2);
+    let text = words(&broken.out);
+    assert!(
+        text.contains("s/a.yaml (could not be checked now)") && text.contains(" 0 cured, 2 no longer judged"),
+        "{text}"
+    );
+    // The other way round nothing is called new without a word.
+    git(&site, &["add", "-A"]);
+    git(&site, &["commit", "-q", "-m", "broken"]);
+    site.write("s/a.yaml", with_two_violations().as_bytes());
+    let text = words(&compare(&site, &["HEAD"]).out);
+    assert!(text.contains("s/a.yaml (could not be checked before)"), "{text}");
+}
+
+#[test]
+fn a_renamed_plan_is_the_same_plan_and_a_removed_one_is_told() {
+    let site = committed(&[("s/a.yaml", &with_violation()), ("s/b.yaml", CLEAN)]);
+    git(&site, &["mv", "s/a.yaml", "s/z.yaml"]);
+    let renamed = compare(&site, &["HEAD"]);
+    assert_eq!(renamed.code, 0, "{renamed:#?}");
+    assert!(renamed.out.contains("s/z.yaml (was s/a.yaml)"), "{}", renamed.out);
+    let removed = compare(&site, &["HEAD", "--path", "s/a.yaml"]);
+    assert_eq!(removed.code, 0, "{removed:#?}");
+    assert!(removed.out.contains("s/a.yaml (plan removed)"), "{}", removed.out);
+}
+
+#[test]
+fn three_dots_are_where_the_branches_parted() {
+    let site = committed(&[("a.yaml", &with_violation())]);
+    git(&site, &["checkout", "-q", "-b", "work"]);
+    git(&site, &["checkout", "-q", "main"]);
+    site.write("a.yaml", CLEAN.as_bytes());
+    git(&site, &["commit", "-q", "-a", "-m", "cured on main"]);
+    git(&site, &["checkout", "-q", "work"]);
+    assert_eq!(compare(&site, &["main"]).code, 1);
+    for name in ["main...", "main...HEAD"] {
+        assert_eq!(compare(&site, &[name]).code, 0, "{name}");
+    }
 }

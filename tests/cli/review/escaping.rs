@@ -42,16 +42,21 @@ fn no_format_lets_a_name_act() {
 
 #[test]
 fn file_names_are_untrusted_too() {
-    let name = "::error::x,y:z`|\n##[error]@team.yaml";
+    let name = "::error::x,y:z`|\n##[error]@team\u{1b}[2J.yaml";
     let site = Site::new(&[(name, &CLEAN.replace("breaker: 20 A", "breaker: 30 A"))]);
     let out = |format: &str| run(site.path(), &["check", "--as-of", "2026-03-01", "--format", format], &[]);
     for format in ["terminal", "json", "sarif", "junit", "github", "gitlab", "markdown"] {
-        assert_eq!(out(format).code, 1, "{format}");
+        let outcome = out(format);
+        assert_eq!(outcome.code, 1, "{format}");
+        assert!(!outcome.out.contains('\u{1b}'), "{format}: {:?}", outcome.out);
     }
     let github = out("github").out;
     let first = github.lines().next().unwrap();
-    assert!(first.starts_with("::error file=%3A%3Aerror%3A%3Ax%2Cy%3Az`|%0A##[error]@team.yaml,line="), "{first}");
+    assert!(
+        first.starts_with("::error file=%3A%3Aerror%3A%3Ax%2Cy%3Az`|%0A##[error]@team\\u{1b}[2J.yaml,line="),
+        "{first}"
+    );
     assert!(github.lines().skip(1).all(|line| !line.trim_start().starts_with("::error::")), "{github}");
     let markdown = out("markdown").out;
-    assert!(markdown.contains("`::error::x,y:z'\u{2502} ##[error]@team.yaml`"), "{markdown}");
+    assert!(markdown.contains("`::error::x,y:z'\u{2502} ##[error]@team\\u{1b}[2J.yaml`"), "{markdown}");
 }

@@ -311,6 +311,32 @@ fn several_formats_are_written_at_once_each_whole() {
 }
 
 #[test]
+fn reports_replace_no_plan_and_a_result_that_can_not_be_written_is_an_error() {
+    let site = Site::new(&[("a.yaml", CLEAN)]);
+    for file in ["a.yaml", "lintern.yaml"] {
+        let before = std::fs::read(site.path().join(file)).unwrap();
+        let outcome = check(site.path(), &["--output", &format!("json={file}")]);
+        assert_eq!(outcome.code, 2, "{file}");
+        assert!(outcome.err.contains("it is a plan, a rule or a configuration"), "{}", outcome.err);
+        assert_eq!(std::fs::read(site.path().join(file)).unwrap(), before);
+    }
+    if Path::new("/dev/full").exists() {
+        let full = std::fs::OpenOptions::new().write(true).open("/dev/full").unwrap();
+        let status = Command::new(env!("CARGO_BIN_EXE_lintern"))
+            .current_dir(site.path())
+            .args(["check", "--format", "json"])
+            .env("LINTERN_CONFIG", "")
+            .stdout(full)
+            .stderr(std::process::Stdio::null())
+            .status()
+            .unwrap();
+        assert_eq!(status.code(), Some(2));
+        assert_eq!(site.lintern(&["merge", "/dev/zero"]).code, 2);
+        assert_eq!(site.lintern(&["verify", "/dev/zero"]).code, 2);
+    }
+}
+
+#[test]
 fn exit_codes_do_not_depend_on_the_format() {
     let clean = Site::new(&[("a.yaml", CLEAN)]);
     let found = Site::new(&[("a.yaml", &with_violation())]);

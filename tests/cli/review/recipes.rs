@@ -48,7 +48,7 @@ fn the_workflow_for_pull_requests() {
     let workflow = recipe(".github/workflows/plans.yml");
     let steps = workflow["jobs"]["check"]["steps"].as_sequence().unwrap();
     let run = |name: &str| {
-        let step = steps.iter().find(|step| step["name"] == serde_yaml::Value::from(name)).unwrap();
+        let step = steps.iter().find(|step| step["name"] == name).unwrap();
         step["run"].as_str().unwrap().to_owned()
     };
     let site = site();

@@ -75,7 +75,7 @@ fn a_shared_schedule_touches_the_plans_that_use_it_also_when_it_is_removed() {
 
 #[test]
 fn the_configuration_a_pack_or_a_file_of_rules_touches_all() {
-    let rules = "expressions: 1\nrules:\n  - { id: house/bright, title: Too bright, for: luminaire, require: \"it.power_w < 50\", message: \"{it.id} is too bright\" }\n";
+    let rules = "expressions: 1\nrules:\n  - { id: house/bright, title: Too bright, for: luminaire, require: \"luminaire.id != 'X'\", message: \"{luminaire.id} is too bright\" }\n";
     for (file, text) in [
         ("lintern.yaml", "lintern: 1\nfail-on: advice\n"),
         ("lintern-baseline.json", r#"{"lintern-baseline":1,"version":"0","as-of":"2026-03-01","findings":[]}"#),
@@ -89,8 +89,9 @@ fn the_configuration_a_pack_or_a_file_of_rules_touches_all() {
     site.write("house/a.rules.yaml", rules.as_bytes());
     git(&site, &["add", "-A"]);
     git(&site, &["commit", "-q", "-m", "rules"]);
-    assert_eq!(checked(&site, "HEAD").1.len(), 0);
-    site.write("house/a.rules.yaml", rules.replace("< 50", "< 40").as_bytes());
+    let (outcome, plans) = checked(&site, "HEAD");
+    assert_eq!((outcome.code, plans.len()), (0, 0), "{outcome:#?}");
+    site.write("house/a.rules.yaml", rules.replace("'X'", "'Y'").as_bytes());
     assert_eq!(checked(&site, "HEAD").1.len(), 4);
     std::fs::remove_file(site.path().join("house/a.rules.yaml")).unwrap();
     assert_eq!(checked(&site, "HEAD").1.len(), 4, "a file of rules that is gone");
@@ -114,6 +115,22 @@ fn changes_count_from_where_the_branches_parted() {
     git(&site, &["commit", "-q", "-a", "-m", "main"]);
     git(&site, &["checkout", "-q", "work"]);
     assert_eq!(checked(&site, "main").1, ["s/c.yaml"]);
+}
+
+#[test]
+fn plans_in_a_repository_of_their_own_below_are_checked_rather_than_passed_over() {
+    let site = site();
+    site.write("inner/e.yaml", with_violation().as_bytes());
+    let inner = site.path().join("inner");
+    let git = |arguments: &[&str]| {
+        let output = std::process::Command::new("git").current_dir(&inner).args(arguments).output().unwrap();
+        assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    };
+    git(&["init", "-q"]);
+    git(&["add", "-A"]);
+    git(&["-c", "user.name=R. Quill", "-c", "user.email=quill@example.invalid", "commit", "-q", "-m", "inner"]);
+    let (outcome, plans) = checked(&site, "HEAD");
+    assert_eq!((outcome.code, plans), (1, vec!["inner/e.yaml".to_owned()]));
 }
 
 #[test]

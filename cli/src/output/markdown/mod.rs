@@ -48,7 +48,16 @@ fn head(document: &Document) -> String {
     let verdict = match (s.errors > 0, shown::fails(document)) {
         (true, _) => "could not check everything".to_owned(),
         (false, true) => "not ready".to_owned(),
-        (false, false) => "nothing stands against it".to_owned(),
+        (false, false) if s.plans == 0 => "no plan was checked".to_owned(),
+        (false, false) => {
+            let apart = [
+                (s.waived, "waived"),
+                (if reviewer(document) { 0 } else { s.baseline }, "in the baseline"),
+                (s.undetermined, "not judged"),
+            ];
+            let apart = apart.into_iter().filter(|(n, _)| *n > 0).map(|(n, what)| format!(", {n} {what}"));
+            format!("nothing that counts stands against it{}", apart.collect::<String>())
+        }
     };
     let mut text = format!("## lintern: {verdict}\n\n");
     for line in shown::totals(document).into_iter().chain(shown::baselines(document)) {
@@ -72,14 +81,15 @@ fn table(document: &Document) -> String {
         let open = c.counting(reviewer(document));
         (c.errors, open.violation, open.advice, open.reminder, c.undetermined)
     };
-    rows.sort_by(|(a, _), (b, _)| key(b).cmp(&key(a)));
+    rows.sort_by_key(|(counts, _)| std::cmp::Reverse(key(counts)));
     let mut text = "| plan | violations | advice | reminders | waived | baseline | not judged | errors |\n|---|--:|--:|--:|--:|--:|--:|--:|\n".to_owned();
     for (counts, plan) in rows.iter().take(MOST_ROWS) {
         let open = counts.counting(reviewer(document));
         let _ = writeln!(
             text,
-            "| {} | {} | {} | {} | {} | {} | {} | {} |",
+            "| {}{} | {} | {} | {} | {} | {} | {} | {} |",
             code(&plan.path()),
+            plan.project.as_ref().map(|project| format!("<br>{}", markdown(project))).unwrap_or_default(),
             open.violation,
             open.advice,
             open.reminder,
