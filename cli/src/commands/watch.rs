@@ -143,6 +143,7 @@ fn counts(event: &Event, roots: &BTreeSet<PathBuf>, cache: Option<&Path>) -> boo
 /// Whether checks read files of that name.
 fn is_read(path: &Path) -> bool {
     path.extension().is_some_and(|extension| extension == "yaml" || extension == "yml" || extension == "wasm")
+        || path.file_name().is_some_and(|name| name == crate::report::baseline::FILE)
 }
 
 /// Whether a part of the path below its folder starts with a dot; checks don't look there.
@@ -165,6 +166,7 @@ mod tests {
             (written, "/.home/plans/a.yaml", true),
             (written, "/.home/plans/house/a.wasm", true),
             (written, "/.home/plans/lintern.yaml", true),
+            (written, "/.home/plans/lintern-baseline.json", true),
             (written, "/.home/plans/notes.txt", false),
             (written, "/.home/plans/.git/a.yaml", false),
             (written, "/.home/plans/.a.yaml.swp", false),

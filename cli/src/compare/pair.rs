@@ -307,25 +307,31 @@ impl Change {
     }
 }
 
-/// What the rules measured, passed or failed.
+/// What rules measured where it passes.
 struct Numbers<'a> {
-    by_place: BTreeMap<(&'a str, &'a str, String), &'a Value>,
+    /// `None` where several numbers were measured at one place, so that none can be told for it.
+    by_place: BTreeMap<(&'a str, &'a str, String), Option<&'a Value>>,
 }
 
 impl<'a> Numbers<'a> {
     fn of(plan: Option<&'a Plan>) -> Self {
         let list = plan.and_then(|plan| plan.margins.as_ref()).and_then(Value::as_array);
-        let place = |margin: &'a Value| {
+        let mut by_place: BTreeMap<_, Option<&'a Value>> = BTreeMap::new();
+        for margin in list.into_iter().flatten().filter(|margin| margin["passes"] == true) {
             let text = |key: &str| margin[key].as_str().unwrap_or_default();
-            ((text("rule"), text("subject"), without_places(text("field"))), margin)
-        };
-        Self { by_place: list.into_iter().flatten().map(place).collect() }
+            let place = (text("rule"), text("subject"), without_places(text("field")));
+            let known = by_place.entry(place).or_insert(Some(margin));
+            if known.is_some_and(|known| known["measured"] != margin["measured"]) {
+                *known = None;
+            }
+        }
+        Self { by_place }
     }
 
     /// What was measured where a finding of the other state is.
     fn at(&self, finding: &Finding) -> Option<Measure> {
         let place = (finding.rule.as_str(), finding.subject.as_str(), without_places(&finding.field));
-        let margin = self.by_place.get(&place)?;
+        let margin = (*self.by_place.get(&place)?)?;
         let unit = margin["unit"].as_str()?;
         let same_unit = finding.measured.as_ref().is_none_or(|measured| measured.unit == unit);
         same_unit.then_some(Measure { value: margin["measured"].as_f64()?, unit: unit.to_owned() })

@@ -257,3 +257,22 @@ fn three_dots_are_where_the_branches_parted() {
         assert_eq!(compare(&site, &[name]).code, 0, "{name}");
     }
 }
+
+#[test]
+fn the_number_of_another_place_is_not_taken_for_that_of_a_finding() {
+    let plan = |drive: &str| {
+        let zones = "site:\n  grid: ft\n  soil: loam\n  zones:\n    - { id: drive, kind: driveway, outline: [[10, -5], [20, -5], [20, 5], [10, 5]] }\n    - { id: lot, kind: parking, outline: [[22, -5], [30, -5], [30, 5], [22, 5]] }";
+        let covers =
+            format!("cover: 8 in, covers: [{{ zone: drive, cover: {drive} }}, {{ zone: lot, cover: 40 in }}], riser");
+        CLEAN.replace("site: { grid: ft, soil: loam }", zones).replace("cover: 8 in, riser", &covers)
+    };
+    let site = committed(&[("a.yaml", &plan("9 in"))]);
+    site.write("a.yaml", plan("30 in").as_bytes());
+    // Two covers pass now, 30 in and 40 in: neither is told for the place.
+    let cured = words(&compare(&site, &["HEAD"]).out);
+    assert!(cured.contains("cured violation burial/shallow-cover R1: was 9 in, limit 18 in"), "{cured}");
+    git(&site, &["commit", "-q", "-a", "-m", "second"]);
+    site.write("a.yaml", plan("9 in").as_bytes());
+    let new = words(&compare(&site, &["HEAD"]).out);
+    assert!(new.contains("new violation burial/shallow-cover R1: 9 in, limit 18 in:"), "{new}");
+}
