@@ -151,7 +151,7 @@ pub struct Check {
     /// Don't use the baseline of the repository
     #[arg(long)]
     pub no_baseline: bool,
-    /// Print the last line alone, and what could not be checked
+    /// Print the last lines alone, and what could not be checked
     #[arg(long, short)]
     pub quiet: bool,
     /// Check only the plans that changes since this revision of git touch: directly, or through a shared schedule, a
@@ -217,7 +217,7 @@ pub struct Merge {
     /// Write the result to a file as well, like sarif=lintern.sarif; may be repeated
     #[arg(long, value_name = "FORMAT=FILE", value_parser = output)]
     pub output: Vec<Output>,
-    /// Print the last line alone, and what could not be checked
+    /// Print the last lines alone, and what could not be checked
     #[arg(long, short)]
     pub quiet: bool,
 }

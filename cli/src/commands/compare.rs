@@ -3,7 +3,7 @@
 use super::{Exit, print, style};
 use crate::args::{Compare, CompareFormat, FailOn};
 use crate::compare::side::{Asked, Side, state};
-use crate::compare::{Comparison, json, markdown, text};
+use crate::compare::{Comparison, markdown, text};
 use crate::output::escape;
 use lintern_core::finding::Level;
 use std::path::{Path, PathBuf};
@@ -30,7 +30,7 @@ pub fn run(args: &Compare) -> Exit {
     let comparison = Comparison::of((old, &old_state), (new, &new_state));
     print(&match args.format {
         CompareFormat::Terminal => text::render(&comparison, style()),
-        CompareFormat::Json => json::render(&comparison),
+        CompareFormat::Json => crate::output::pretty(&comparison),
         CompareFormat::Markdown => markdown::render(&comparison),
     });
     let least = match args.fail_on.unwrap_or(new_state.document().seal.options.fail_on) {

@@ -1,6 +1,5 @@
 //! What a change to plans does to their findings: `lintern compare`.
 
-pub mod json;
 pub mod markdown;
 mod pair;
 pub mod side;

@@ -6,7 +6,7 @@ use crate::plan::field::Span;
 /// What is never left out: it is for lintern itself, or judged elsewhere.
 const OURS: [&str; 2] = ["plan", "waivers"];
 
-/// The tables of a schedule have names as keys; so do limits of readings and a company's own data.
+/// Whether the keys at a route are names that people give: those of types.
 fn has_names(route: &str) -> bool {
     matches!(route, "schedule.luminaires" | "schedule.cables" | "schedule.supplies" | "schedule.splices")
 }

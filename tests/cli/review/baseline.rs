@@ -22,6 +22,9 @@ fn what_is_recorded_does_not_count_and_what_is_new_does() {
     assert_eq!(known.code, 0, "{known:#?}");
     assert_eq!(known.json()["plans"][0]["findings"][0]["baseline"]["state"], "known");
     assert_eq!(known.json()["summary"]["baseline"], 1);
+    let comment = site.lintern(&["check", "--as-of", "2026-03-01", "--no-remedies", "--format", "markdown"]).out;
+    let heading = "## lintern: nothing that counts stands against it, 1 in the baseline (1 violation)\n";
+    assert!(comment.starts_with(heading), "{comment}");
     assert_eq!(check(&site, &["--no-baseline"]).code, 1);
     assert_eq!(check(&site, &["--as-reviewer"]).code, 1);
     site.write("a.yaml", with_two_violations().as_bytes());

@@ -50,12 +50,17 @@ fn head(document: &Document) -> String {
         (false, true) => "not ready".to_owned(),
         (false, false) if s.plans == 0 => "no plan was checked".to_owned(),
         (false, false) => {
+            let all_count = reviewer(document);
             let apart = [
-                (s.waived, "waived"),
-                (if reviewer(document) { 0 } else { s.baseline }, "in the baseline"),
-                (s.undetermined, "not judged"),
+                (if all_count { 0 } else { s.waived }, "waived", violations(document, Standing::Waived)),
+                (if all_count { 0 } else { s.baseline }, "in the baseline", violations(document, Standing::Known)),
+                (s.undetermined, "not judged", 0),
             ];
-            let apart = apart.into_iter().filter(|(n, _)| *n > 0).map(|(n, what)| format!(", {n} {what}"));
+            let told = |(n, what, violations): (usize, &str, usize)| match violations {
+                0 => format!(", {n} {what}"),
+                _ => format!(", {n} {what} ({})", count(violations, "violation", "violations")),
+            };
+            let apart = apart.into_iter().filter(|(n, ..)| *n > 0).map(told);
             format!("nothing that counts stands against it{}", apart.collect::<String>())
         }
     };
@@ -64,6 +69,12 @@ fn head(document: &Document) -> String {
         let _ = writeln!(text, "{}\n", markdown(&line));
     }
     text
+}
+
+/// Violations that do not count for a reason: they are in the ground all the same.
+fn violations(document: &Document, standing: Standing) -> usize {
+    let findings = document.plans.iter().flat_map(|plan| &plan.findings);
+    findings.filter(|finding| finding.level == Level::Violation && finding.standing() == standing).count()
 }
 
 /// A row for each plan that has something, the worst first.
