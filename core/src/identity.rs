@@ -135,7 +135,7 @@ fn governing(tree: &Tree) -> Vec<(&'static str, &str, NodeId)> {
     let is_for_rules = |part: &str, key: &str| match part {
         "project" => matches!(key, "country" | "region" | "authority" | "code" | "occupancy"),
         "dig" => !matches!(key, "ticket" | "starts"),
-        "site" => !matches!(key, "zones" | "utilities"),
+        "site" => !matches!(key, "zones" | "utilities" | "north" | "origin"),
         _ => true,
     };
     let mut all = Vec::new();
@@ -247,6 +247,7 @@ dig: { starts: 2026-03-04, method: hand }
             ("id: L2, type: lamp", "id: L2, type: lamp, scene: entry"),
             ("kind: bed", "kind: lawn"),
             ("starts: 2026-03-04", "starts: 2026-03-05"),
+            ("grid: ft", "grid: ft, north: 9 deg, origin: { latitude: 44.5, longitude: -121.5 }"),
         ] {
             assert!(PLAN.contains(from), "{from}");
             assert_eq!(identity(&PLAN.replace(from, to), 9.5, 3.0), first, "{to}");

@@ -13,7 +13,7 @@ use crate::plan::model::{
     Responses, Riser, SharedWith, Soil, Stranding, SupplyListing, Supports, UtilityKind, ZoneKind,
 };
 use crate::plan::quantity::{
-    ApparentPower, ColorTemperature, Current, Duration, Length, LuminousFlux, Power, Resistance, ResistancePerLength,
+    Angle, ApparentPower, ColorTemperature, Current, Duration, Length, LuminousFlux, Power, Resistance, ResistancePerLength,
     Temperature, Voltage,
 };
 use crate::plan::scalar::{Conductor, Date, EnclosureRating, Id, IpCode, Rating, TrafficLoad, WorkRecord};
@@ -41,6 +41,10 @@ pub struct Layout {
     pub analysis: AnalysisSettings,
     /// Unit of the plan's coordinates.
     pub grid: Option<Grid>,
+    /// Direction of true north, clockwise from the grid's upward axis.
+    pub north: Option<Angle>,
+    /// Where the point [0, 0] of the grid is on the earth.
+    pub origin: Option<Origin>,
     /// What the ground is made of.
     pub soil: Option<Soil>,
     /// Supplies.
@@ -76,11 +80,22 @@ pub struct Catalogue {
     pub names: Vec<Id>,
 }
 
+/// A place on the earth, WGS 84.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Origin {
+    /// Degrees north of the equator, -90 to 90.
+    pub latitude_deg: f64,
+    /// Degrees east of Greenwich, -180 to 180.
+    pub longitude_deg: f64,
+}
+
 /// What and where the job is.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Project {
     /// Name of the job.
     pub name: Option<String>,
+    /// Who drew the plan.
+    pub designer: Option<String>,
     /// Country, ISO 3166-1 alpha-2.
     pub country: Option<String>,
     /// State or province, ISO 3166-2.

@@ -5,7 +5,7 @@
 
 use super::field::Field;
 use super::quantity::{
-    ApparentPower, ColorTemperature, Current, CurrentKind as Amps, Duration, Length, LuminousFlux, Power, Resistance,
+    Angle, ApparentPower, ColorTemperature, Current, CurrentKind as Amps, Duration, Length, LuminousFlux, Power, Resistance,
     ResistancePerLength, SignedVoltage, Temperature, Voltage, VoltageKind as Volts,
 };
 use super::read::{Map, Node};
@@ -455,12 +455,25 @@ mappings! {
     SiteDoc [] {
         /// Unit of all coordinates; needed where any coordinate is given.
         grid: Field<Grid>,
+        /// Direction of true north, clockwise from the grid's upward axis, below 360 deg; absent means not stated.
+        north: Field<Angle>,
+        /// Where the point [0, 0] of the grid is on the earth.
+        origin: Field<OriginDoc>,
         /// What the ground is made of.
         soil: Field<Soil>,
         /// Areas of the site.
         zones: List<ZoneDoc>,
         /// Buried lines of others.
         utilities: List<UtilityDoc>,
+    }
+    /// A place on the earth, WGS 84.
+    OriginDoc ["latitude", "longitude"] {
+        /// Degrees north of the equator.
+        #[schemars(range(min = -90, max = 90), example = 44.05)]
+        latitude: Field<f64>,
+        /// Degrees east of Greenwich.
+        #[schemars(range(min = -180, max = 180), example = -121.31)]
+        longitude: Field<f64>,
     }
     /// An area of the site.
     ZoneDoc ["id", "kind", "outline"] {

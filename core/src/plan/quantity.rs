@@ -243,6 +243,8 @@ kinds! {
     Force, ForceKind, "a force", [unit("N", &[], 1.0), unit("kN", &[], 1e3), unit("lbf", &[], 4.448_221_615_260_5)], ["20 kN"];
     /// Correlated colour temperature, SI unit K.
     ColorTemperature, ColorTemperatureKind, "a colour temperature", [unit("K", &[], 1.0)], ["3000 K"];
+    /// Angle, SI unit rad.
+    Angle, AngleKind, "an angle", [unit("rad", &[], 1.0), unit("deg", &["°"], std::f64::consts::PI / 180.0)], ["12 deg"];
     /// Length of time, SI unit s.
     Duration, DurationKind, "a duration", [unit("s", &[], 1.0), unit("min", &[], 60.0), unit("h", &["hours"], 3600.0)], ["5 h"];
     /// Luminous flux, SI unit lm.

@@ -406,6 +406,18 @@ impl FromStr for Date {
     }
 }
 
+impl fmt::Display for EnclosureRating {
+    /// As plans write it.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Indoor => f.write_str("indoor"),
+            Self::Outdoor => f.write_str("outdoor"),
+            Self::Type(name) => write!(f, "type {name}"),
+            Self::Ip(code) => write!(f, "{code}"),
+        }
+    }
+}
+
 impl fmt::Display for Date {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         self.0.fmt(f)

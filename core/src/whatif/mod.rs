@@ -210,7 +210,8 @@ fn alters_only(before: &Layout, after: &Layout, changes: &[Change]) -> Result<()
         return Err(NotMade::AltersMore("runs"));
     }
     let others = |layout: &Layout| {
-        (layout.project.clone(), layout.analysis, layout.grid, layout.soil, layout.dig.clone(), layout.records)
+        let site = (layout.grid, layout.north, layout.origin, layout.soil);
+        (layout.project.clone(), layout.analysis, site, layout.dig.clone(), layout.records)
     };
     if others(before) != others(after) { Err(NotMade::AltersMore("project")) } else { Ok(()) }
 }

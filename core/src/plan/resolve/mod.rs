@@ -47,6 +47,7 @@ pub(super) fn resolve(
     let runs = routes::Routes { plan, types: &types, names: &names, site: &site }.runs(&mut assumptions, errors);
     let readings = readings::readings(plan, &types, &names, errors);
     names.check_waivers(plan, errors);
+    let (north, origin) = (site::north(plan, errors), site::origin(plan, errors));
     if !errors.is_empty() {
         return None;
     }
@@ -54,6 +55,8 @@ pub(super) fn resolve(
         project: project(plan.project.get()),
         analysis,
         grid: site.grid(),
+        north,
+        origin,
         soil: plan.site.get().and_then(|site| site.soil.cloned()),
         supplies: all(supplies)?,
         junctions: all(junctions)?,
@@ -95,6 +98,7 @@ fn project(doc: Option<&ProjectDoc>) -> Project {
     let Some(doc) = doc else { return Project::default() };
     Project {
         name: doc.name.cloned(),
+        designer: doc.designer.cloned(),
         country: doc.country.cloned(),
         region: doc.region.cloned(),
         authority: doc.authority.cloned(),

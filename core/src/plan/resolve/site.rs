@@ -3,11 +3,11 @@
 use super::outline::Outlines;
 use super::{house, items};
 use crate::geometry::Lattice;
-use crate::layout::{PointM, Utility, Zone};
+use crate::layout::{Origin, PointM, Utility, Zone};
 use crate::plan::diagnostic::{Diagnostic, Diagnostics};
 use crate::plan::field::{Field, Span};
 use crate::plan::model::{Grid, PlanDoc, UtilityDoc, ZoneDoc};
-use crate::plan::quantity::METRES_PER_FOOT;
+use crate::plan::quantity::{Angle, METRES_PER_FOOT};
 use crate::plan::scalar::{Point, RouteStep};
 
 /// The plan's grid.
@@ -111,6 +111,38 @@ impl Site {
         };
         items(&site.utilities).iter().map(resolve).collect()
     }
+}
+
+/// Direction of true north from the upward axis of the grid.
+pub(super) fn north(plan: &PlanDoc, errors: &mut Diagnostics) -> Option<Angle> {
+    let field = &plan.site.get()?.north;
+    let angle = *field.get()?;
+    if angle.si() < std::f64::consts::TAU {
+        return Some(angle);
+    }
+    errors.push(|| {
+        Diagnostic::new(field.span, format!("`{angle}` is not a direction"))
+            .help("give an angle from 0 deg to below 360 deg, clockwise from the upward axis of the grid")
+    });
+    None
+}
+
+/// Where the grid's [0, 0] is on the earth.
+pub(super) fn origin(plan: &PlanDoc, errors: &mut Diagnostics) -> Option<Origin> {
+    let doc = plan.site.get()?.origin.get()?;
+    let mut within = |field: &Field<f64>, most: f64, what: &str| {
+        let degrees = field.cloned()?;
+        if degrees.abs() <= most {
+            return Some(degrees);
+        }
+        errors.push(|| {
+            Diagnostic::new(field.span, format!("`{degrees}` is not a {what}"))
+                .help(format!("give degrees from -{most} to {most}, as WGS 84 has them"))
+        });
+        None
+    };
+    let (latitude, longitude) = (within(&doc.latitude, 90.0, "latitude"), within(&doc.longitude, 180.0, "longitude"));
+    Some(Origin { latitude_deg: latitude?, longitude_deg: longitude? })
 }
 
 /// The first coordinate in the file.
