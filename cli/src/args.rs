@@ -1,5 +1,6 @@
 //! The command line.
 
+use crate::drawing::paper::Paper;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use lintern_core::analysis::Case;
 use lintern_core::finding::Level;
@@ -41,6 +42,10 @@ pub enum Command {
     Size(Size),
     /// Compare readings of the finished work with a plan, and name what explains a difference
     Readings(Readings),
+    /// Write the permit packet of one plan: drawing, schedules, voltages, cover, findings, on paper
+    Report(Report),
+    /// Draw the site of one plan to scale
+    Draw(Draw),
     /// List the rules: where each comes from, and what is set for it
     Rules(Rules),
     /// Show what applies to the plans of a repository: its configuration, packs, files of rules, settings and amendments
@@ -285,6 +290,44 @@ pub struct Solve {
     /// Which conductor temperature to solve at
     #[arg(long, value_enum, default_value_t = CaseArg::Judged)]
     pub case: CaseArg,
+}
+
+#[derive(Debug, Args)]
+pub struct Report {
+    /// The plan
+    pub plan: PathBuf,
+    /// The file to write, which ends in .html or .pdf
+    #[arg(long, short, value_name = "FILE")]
+    pub output: PathBuf,
+    /// Paper of the pages of text; default letter in North America, else A4
+    #[arg(long, value_enum)]
+    pub paper: Option<Paper>,
+    /// Paper of the site drawing; default the smallest usual one on which its labels are clear of each other
+    #[arg(long, value_enum, value_name = "PAPER")]
+    pub sheet: Option<Paper>,
+    /// The day against which tickets and waivers are judged, like 2026-03-01; default today
+    #[arg(long, value_name = "DATE")]
+    pub as_of: Option<Date>,
+    /// Count findings that are waived or in the baseline like the others
+    #[arg(long)]
+    pub as_reviewer: bool,
+    /// Use no baseline
+    #[arg(long)]
+    pub no_baseline: bool,
+    #[command(flatten)]
+    pub rules: RuleArgs,
+}
+
+#[derive(Debug, Args)]
+pub struct Draw {
+    /// The plan
+    pub plan: PathBuf,
+    /// The file to write, which ends in .svg; default standard output
+    #[arg(long, short, value_name = "FILE")]
+    pub output: Option<PathBuf>,
+    /// Paper; default the smallest usual one on which the labels are clear of each other
+    #[arg(long, value_enum, value_name = "PAPER")]
+    pub sheet: Option<Paper>,
 }
 
 #[derive(Debug, Args)]

@@ -3,9 +3,11 @@
 mod args;
 mod commands;
 mod compare;
+mod drawing;
 mod git;
 mod mistyped;
 mod output;
+mod packet;
 mod report;
 
 use args::{Cli, Command};
@@ -25,6 +27,8 @@ fn main() -> ExitCode {
         Command::Remedy(args) => commands::remedy::run(&args),
         Command::Size(args) => commands::size::run(&args),
         Command::Readings(args) => commands::readings::run(&args),
+        Command::Report(args) => commands::report::run_report(&args),
+        Command::Draw(args) => commands::draw::run(&args),
         Command::Config(args) => commands::config::run(&args),
         Command::Rules(args) => commands::rules::run(&args),
         Command::Explain(args) => commands::explain::run(&args),

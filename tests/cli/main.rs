@@ -12,6 +12,7 @@ mod guide;
 mod house;
 mod layers;
 mod margins;
+mod packet;
 mod packs;
 mod remedy;
 mod review;

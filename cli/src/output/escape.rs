@@ -103,9 +103,26 @@ pub fn code(text: &str) -> String {
     if text.trim().is_empty() { String::new() } else { format!("`{text}`") }
 }
 
+/// Text in an element or a quoted attribute of XML and HTML. What XML can't hold is told by its number.
+pub fn xml(text: &str) -> String {
+    let mut safe = String::with_capacity(text.len() + 16);
+    for c in terminal(text).chars() {
+        match c {
+            '&' => safe.push_str("&amp;"),
+            '<' => safe.push_str("&lt;"),
+            '>' => safe.push_str("&gt;"),
+            '"' => safe.push_str("&quot;"),
+            '\'' => safe.push_str("&#39;"),
+            '\u{fffe}' | '\u{ffff}' => safe.extend(c.escape_unicode()),
+            _ => safe.push(c),
+        }
+    }
+    safe
+}
+
 #[cfg(test)]
 mod tests {
-    use super::{code, command_data, command_property, json, log, markdown, terminal};
+    use super::{code, command_data, command_property, json, log, markdown, terminal, xml};
 
     #[test]
     fn nothing_in_a_log_becomes_a_command() {
@@ -125,6 +142,11 @@ mod tests {
         }
         assert_eq!(markdown("one ` alone"), "one \\` alone");
         assert_eq!(code("a`b|c"), "`a'b\u{2502}c`");
+    }
+
+    #[test]
+    fn xml_holds_no_markup_of_others() {
+        assert_eq!(xml("<b a='\"'>&\u{1b}\u{ffff}"), "&lt;b a=&#39;&quot;&#39;&gt;&amp;\\u{1b}\\u{ffff}");
     }
 
     #[test]

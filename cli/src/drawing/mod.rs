@@ -1,0 +1,58 @@
+//! Drawings on paper: the site to scale, and the circuits as one-line diagrams.
+//!
+//! A drawing is a list of plain shapes in millimetres, see [`shape`]. It is written as SVG by [`svg`] and into the
+//! pages of the permit packet by [`crate::packet::pdf`], so that both show the same.
+//!
+//! One ink and its tints, but for the lines of utilities, which have the colours of the uniform colour code of the
+//! American Public Works Association. What fails is told by a frame and a number, never by a colour.
+
+pub mod face;
+mod fill;
+pub mod label;
+mod legend;
+pub mod one_line;
+pub mod paper;
+mod path;
+mod scale;
+pub mod shape;
+pub mod site;
+pub mod svg;
+mod symbol;
+
+pub use shape::Drawing;
+
+use std::collections::BTreeMap;
+
+/// The numbers of the findings that an element has, by its id.
+#[derive(Debug, Clone, Default)]
+pub struct Marks {
+    /// By element.
+    pub of: BTreeMap<String, Mark>,
+}
+
+/// What is to be said of an element on a drawing.
+#[derive(Debug, Clone, Default)]
+pub struct Mark {
+    /// Numbers of its findings, as in the list of findings. They are written with `#`, which no id of a plan has.
+    pub numbers: Vec<usize>,
+    /// Whether one of them is a violation.
+    pub fails: bool,
+}
+
+impl Marks {
+    /// Numbers in one text, such as `#3 #5`, at most three; empty where there are none.
+    pub fn text(&self, id: &str) -> String {
+        const MOST: usize = 3;
+        let Some(mark) = self.of.get(id) else { return String::new() };
+        let mut words: Vec<String> = mark.numbers.iter().take(MOST).map(|number| format!("#{number}")).collect();
+        if mark.numbers.len() > MOST {
+            words.push(format!("+{}", mark.numbers.len() - MOST));
+        }
+        words.join(" ")
+    }
+
+    /// Whether an element has a violation.
+    pub fn fails(&self, id: &str) -> bool {
+        self.of.get(id).is_some_and(|mark| mark.fails)
+    }
+}

@@ -1,0 +1,443 @@
+//! The site to scale: ground, buried lines, supplies, runs and luminaires, with labels, legend, north and title.
+
+use super::label::{self, Label, Place};
+use super::legend::{self, Used};
+use super::paper::Paper;
+use super::scale::Scale;
+use super::shape::{Anchor, Area, Drawing, Ink, Shape, Spot, Text, line, spot, stroke};
+use super::{Marks, face, fill, path, symbol};
+use lintern_core::analysis::site::{SegmentPlaces, SiteFacts};
+use lintern_core::layout::{Layout, LuminaireType, PointM, Run};
+use lintern_core::plan::model::{Grid, Method};
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+/// What is drawn.
+pub struct View<'a> {
+    /// The plan.
+    pub layout: &'a Layout,
+    /// Where its segments lie.
+    pub places: &'a SiteFacts,
+    /// What is wrong with its elements.
+    pub marks: &'a Marks,
+    /// Lines of the title, the first one large.
+    pub title: Vec<String>,
+    /// Types of luminaires that are installed.
+    pub kinds: Vec<Arc<LuminaireType>>,
+    /// Their names with the letters that mark them.
+    pub types: Vec<(String, String)>,
+}
+
+impl<'a> View<'a> {
+    /// Of a plan.
+    pub fn new(layout: &'a Layout, places: &'a SiteFacts, marks: &'a Marks, title: Vec<String>) -> Self {
+        let kinds = installed(layout);
+        let types = kinds.iter().enumerate().map(|(i, kind)| (kind.name.0.clone(), letters(i))).collect();
+        Self { layout, places, marks, title, kinds, types }
+    }
+
+    /// The mark of a type.
+    pub fn mark(&self, kind: &LuminaireType) -> &str {
+        self.types.iter().find(|(name, _)| *name == kind.name.0).map_or("?", |(_, mark)| mark)
+    }
+}
+
+/// Types of luminaires that are installed, in the order of the plan.
+pub fn installed(layout: &Layout) -> Vec<Arc<LuminaireType>> {
+    let mut seen = BTreeSet::new();
+    let kinds = layout.luminaires.iter().map(|luminaire| &luminaire.kind);
+    kinds.filter(|kind| seen.insert(&kind.name)).cloned().collect()
+}
+
+/// `A` to `Z`, `AA`, `AB` and so on.
+pub fn letters(index: usize) -> String {
+    let letter = |i: usize| char::from(b'A' + (i % 26) as u8);
+    match index / 26 {
+        0 => letter(index).to_string(),
+        tens => format!("{}{}", letters(tens - 1), letter(index)),
+    }
+}
+
+/// A drawing of the site.
+pub struct Sheet {
+    /// It.
+    pub drawing: Drawing,
+    /// The paper that it is for, with the longer side across.
+    pub paper: Paper,
+    /// Its scale as plans state it.
+    pub scale: String,
+    /// Labels that cover a symbol or another label.
+    pub crowded: usize,
+    /// What is not in it, one sentence each.
+    pub notes: Vec<String>,
+}
+
+const MARGIN_MM: f64 = 8.0;
+const LEGEND_MM: f64 = 52.0;
+const TITLE_MM: f64 = 15.0;
+
+/// Draws the site on a paper, or on the smallest usual one on which labels are clear of each other; `None` where
+/// nothing of the plan has a place.
+pub fn sheet(view: &View<'_>, paper: Option<Paper>) -> Option<Sheet> {
+    let sizes = match &paper {
+        Some(paper) => std::slice::from_ref(paper),
+        None => Paper::usual(view.layout),
+    };
+    let mut best: Option<Sheet> = None;
+    for paper in sizes {
+        let sheet = on(view, *paper)?;
+        let clear = sheet.crowded == 0;
+        if best.as_ref().is_none_or(|best| sheet.crowded * 2 < best.crowded) {
+            best = Some(sheet);
+        }
+        if clear {
+            break;
+        }
+    }
+    best
+}
+
+fn on(view: &View<'_>, paper: Paper) -> Option<Sheet> {
+    let (height_mm, width_mm) = paper.sides_mm();
+    let frame = Area {
+        left_mm: MARGIN_MM,
+        top_mm: MARGIN_MM,
+        width_mm: width_mm - 2.0 * MARGIN_MM,
+        height_mm: height_mm - 2.0 * MARGIN_MM,
+    };
+    let window = Area { width_mm: frame.width_mm - LEGEND_MM, height_mm: frame.height_mm - TITLE_MM, ..frame };
+    let extent = extent(view.layout)?;
+    let grid = view.layout.grid.unwrap_or(Grid::M);
+    let inner = Area { width_mm: window.width_mm - 16.0, height_mm: window.height_mm - 12.0, ..window };
+    let scale = Scale::fitting(extent.width_m, extent.height_m, &inner, grid);
+    let to_paper = ToPaper {
+        mm_per_m: scale.mm_per_m(),
+        middle_m: extent.middle_m(),
+        middle: spot(window.left_mm + window.width_mm / 2.0, window.top_mm + window.height_mm / 2.0),
+    };
+    let mut artist = Artist::new(view, to_paper, window);
+    artist.ground();
+    artist.utilities();
+    artist.runs();
+    artist.nodes();
+    let (inside, crowded) = artist.labelled();
+    let mut shapes = vec![Shape::Cut(window, inside)];
+    let legend = Area { left_mm: window.right_mm(), width_mm: LEGEND_MM, height_mm: window.height_mm, ..window };
+    shapes.push(window.outline(Some(line(0.35)), None));
+    shapes.push(frame.outline(Some(line(0.5)), None));
+    shapes.extend(legend::draw(view, &artist.used, scale, &legend));
+    shapes.extend(title(view, &scale.text(), &frame, paper));
+    let drawing = Drawing {
+        width_mm,
+        height_mm,
+        title: format!("Site drawing: {}", view.title.first().map_or("plan", String::as_str)),
+        description: description(view, &scale.text()),
+        shapes,
+    };
+    Some(Sheet { drawing, paper, scale: scale.text(), crowded, notes: notes(view, extent.cut) })
+}
+
+/// The strip below the drawing.
+fn title(view: &View<'_>, scale: &str, frame: &Area, paper: Paper) -> Vec<Shape> {
+    let strip = Area { top_mm: frame.bottom_mm() - TITLE_MM, height_mm: TITLE_MM, ..*frame };
+    let mut shapes = vec![strip.outline(Some(line(0.5)), None)];
+    let width_mm = strip.width_mm - LEGEND_MM - 6.0;
+    for (i, words) in view.title.iter().take(3).enumerate() {
+        let size_mm = if i == 0 { 3.6 } else { 2.4 };
+        let at = spot(strip.left_mm + 2.0, strip.top_mm + 5.0 + 4.0 * i as f64);
+        let text = legend::cut(&face::settable(words), size_mm, width_mm);
+        shapes.push(Shape::Text(Text { at, text, size_mm, anchor: Anchor::Start, bold: i == 0 }));
+    }
+    let right = strip.right_mm() - LEGEND_MM + 2.0;
+    shapes.push(stroke(vec![spot(right - 2.0, strip.top_mm), spot(right - 2.0, strip.bottom_mm())], line(0.35)));
+    shapes.push(super::shape::bold(spot(right, strip.top_mm + 5.0), 2.6, scale));
+    let when = format!("printed on {} at 100 %", paper.name());
+    shapes.push(super::shape::text(spot(right, strip.top_mm + 9.0), 2.2, when));
+    shapes.push(super::shape::text(spot(right, strip.top_mm + 13.0), 2.2, "not for locating lines: dig by the marks"));
+    shapes
+}
+
+fn description(view: &View<'_>, scale: &str) -> String {
+    let layout = view.layout;
+    format!(
+        "Site drawing at {scale}: {} zones, {} buried lines, {} supplies, {} junctions, {} luminaires, {} runs.",
+        layout.zones.len(),
+        layout.utilities.len(),
+        layout.supplies.len(),
+        layout.junctions.len(),
+        layout.luminaires.len(),
+        layout.runs.len()
+    )
+}
+
+/// What is not in the drawing.
+fn notes(view: &View<'_>, cut: bool) -> Vec<String> {
+    let layout = view.layout;
+    let mut notes = Vec::new();
+    let supplies = layout.supplies.iter().filter(|s| s.at.is_none()).map(|s| &s.id);
+    let junctions = layout.junctions.iter().filter(|j| j.at.is_none()).map(|j| &j.id);
+    let luminaires = layout.luminaires.iter().filter(|l| l.at.is_none()).map(|l| &l.id);
+    let unplaced: Vec<&str> = supplies.chain(junctions).chain(luminaires).map(|id| id.0.as_str()).collect();
+    if !unplaced.is_empty() {
+        notes.push(format!("Not drawn, since the plan gives no place: {}.", unplaced.join(", ")));
+    }
+    let is_unplaced = |segments: &Vec<SegmentPlaces>| segments.contains(&SegmentPlaces::Unplaced);
+    let runs: Vec<&str> = (layout.runs.iter().zip(&view.places.runs))
+        .filter(|(_, segments)| is_unplaced(segments))
+        .map(|(run, _)| run.id.0.as_str())
+        .collect();
+    if !runs.is_empty() {
+        notes.push(format!(
+            "Runs not drawn or drawn in part, since one of their ends has no place: {}.",
+            runs.join(", ")
+        ));
+    }
+    if layout.north.is_none() {
+        notes.push("The plan does not state north (`site: north`).".to_owned());
+    }
+    if cut {
+        notes.push("Zones and buried lines that reach far beyond the installation are cut off at the edge.".to_owned());
+    }
+    notes
+}
+
+/// What of the site is shown.
+struct Extent {
+    left_m: f64,
+    bottom_m: f64,
+    width_m: f64,
+    height_m: f64,
+    /// Whether something goes on outside.
+    cut: bool,
+}
+
+impl Extent {
+    fn middle_m(&self) -> PointM {
+        PointM { x_m: self.left_m + self.width_m / 2.0, y_m: self.bottom_m + self.height_m / 2.0 }
+    }
+}
+
+/// The installation with the ground around it, but not a road that goes on for miles.
+fn extent(layout: &Layout) -> Option<Extent> {
+    let own = layout
+        .supplies
+        .iter()
+        .filter_map(|s| s.at)
+        .chain(layout.junctions.iter().filter_map(|j| j.at))
+        .chain(layout.luminaires.iter().filter_map(|l| l.at))
+        .chain(layout.runs.iter().flat_map(|run| run.segments.iter().flat_map(|s| s.path.iter().copied())));
+    let around = || {
+        let zones = layout.zones.iter().flat_map(|zone| zone.outline.iter().copied());
+        zones.chain(layout.utilities.iter().flat_map(|utility| utility.path.iter().copied()))
+    };
+    let own: Vec<PointM> = own.collect();
+    let (mut x, mut y) = bounds(if own.is_empty() { around().collect() } else { own });
+    if !x.0.is_finite() {
+        return None;
+    }
+    let reach_m = 6.0 + 0.6 * (x.1 - x.0).max(y.1 - y.0);
+    let (zones_x, zones_y) = bounds(around().collect());
+    let (low, high) = ((x.0 - reach_m, y.0 - reach_m), (x.1 + reach_m, y.1 + reach_m));
+    let cut = zones_x.0 < low.0 || zones_x.1 > high.0 || zones_y.0 < low.1 || zones_y.1 > high.1;
+    x = (x.0.min(zones_x.0.max(low.0)), x.1.max(zones_x.1.min(high.0)));
+    y = (y.0.min(zones_y.0.max(low.1)), y.1.max(zones_y.1.min(high.1)));
+    Some(Extent { left_m: x.0, bottom_m: y.0, width_m: x.1 - x.0, height_m: y.1 - y.0, cut })
+}
+
+fn bounds(points: Vec<PointM>) -> ((f64, f64), (f64, f64)) {
+    (fill::extent(points.iter().map(|p| p.x_m)), fill::extent(points.iter().map(|p| p.y_m)))
+}
+
+#[derive(Clone, Copy)]
+struct ToPaper {
+    mm_per_m: f64,
+    middle_m: PointM,
+    middle: Spot,
+}
+
+impl ToPaper {
+    fn at(&self, p: PointM) -> Spot {
+        let x_mm = self.middle.x_mm + (p.x_m - self.middle_m.x_m) * self.mm_per_m;
+        spot(x_mm, self.middle.y_mm - (p.y_m - self.middle_m.y_m) * self.mm_per_m)
+    }
+
+    fn path(&self, points: &[PointM]) -> Vec<Spot> {
+        points.iter().map(|p| self.at(*p)).collect()
+    }
+}
+
+struct Artist<'a> {
+    view: &'a View<'a>,
+    to_paper: ToPaper,
+    window: Area,
+    shapes: Vec<Shape>,
+    /// Above the lines.
+    symbols: Vec<Shape>,
+    labels: Vec<(Label, Option<bool>)>,
+    blocked: Vec<Area>,
+    lines: Vec<[Spot; 2]>,
+    used: Used,
+}
+
+impl<'a> Artist<'a> {
+    fn new(view: &'a View<'a>, to_paper: ToPaper, window: Area) -> Self {
+        let used = Used { methods: BTreeSet::new(), utilities: BTreeSet::new(), zones: BTreeSet::new() };
+        Self {
+            view,
+            to_paper,
+            window,
+            shapes: Vec::new(),
+            symbols: Vec::new(),
+            labels: Vec::new(),
+            blocked: Vec::new(),
+            lines: Vec::new(),
+            used,
+        }
+    }
+
+    /// Asks for a label with the numbers of the element's findings.
+    fn label(&mut self, id: &str, place: Place, size_mm: f64) {
+        let numbers = self.view.marks.text(id);
+        let fails = (!numbers.is_empty()).then(|| self.view.marks.fails(id));
+        let text = if numbers.is_empty() { id.to_owned() } else { format!("{id} {numbers}") };
+        let text = face::settable(&text).into_owned();
+        let frame_mm = if fails.is_some() { 0.5 } else { 0.2 };
+        self.labels.push((Label { text, size_mm, bold: fails == Some(true), frame_mm, place }, fails));
+    }
+
+    fn ground(&mut self) {
+        // A pool lies in its deck, whichever the plan names first.
+        let mut zones: Vec<_> =
+            self.view.layout.zones.iter().map(|zone| (zone, self.to_paper.path(&zone.outline))).collect();
+        zones.sort_by(|a, b| fill::area_mm2(&b.1).total_cmp(&fill::area_mm2(&a.1)));
+        for (zone, outline) in zones {
+            self.shapes.extend(legend::zone(&outline, zone.kind));
+            self.used.zones.insert(zone.kind);
+            let shown: Vec<Spot> = outline.iter().map(|p| self.into_window(*p)).collect();
+            let width_mm = face::Weight::Regular.width(&zone.id.0) * 2.2 + 1.0;
+            let rooms = fill::rooms(&shown, width_mm);
+            self.label(&zone.id.0, Place::At(rooms), 2.2);
+        }
+    }
+
+    fn into_window(&self, p: Spot) -> Spot {
+        let (left, right) = (self.window.left_mm, self.window.right_mm());
+        spot(p.x_mm.clamp(left, right), p.y_mm.clamp(self.window.top_mm, self.window.bottom_mm()))
+    }
+
+    fn utilities(&mut self) {
+        for utility in &self.view.layout.utilities {
+            let path = self.to_paper.path(&utility.path);
+            self.shapes.extend(symbol::utility(&path, utility.kind));
+            self.used.utilities.insert(utility.kind);
+            self.note_lines(&path);
+            let mut visible = path::along(&path, 34.0);
+            let window = self.window;
+            let is_inside = |p: &Spot| {
+                (window.left_mm + 2.0..window.right_mm() - 2.0).contains(&p.x_mm)
+                    && (window.top_mm + 2.0..window.bottom_mm() - 2.0).contains(&p.y_mm)
+            };
+            visible.retain(is_inside);
+            for at in &visible {
+                self.symbols.extend(symbol::utility_letter(*at, utility.kind));
+                self.blocked.push(Area::around(*at, 1.4));
+            }
+            let fine = path::along(&path, 6.0);
+            let named = fine.iter().filter(|p| is_inside(p)).max_by(|a, b| {
+                let clear = |p: &Spot| visible.iter().map(|v| v.distance_mm(*p)).fold(f64::INFINITY, f64::min);
+                clear(a).total_cmp(&clear(b))
+            });
+            if let Some(at) = named.copied() {
+                self.label(&utility.id.0, Place::Beside(at, 0.6), 2.0);
+            }
+        }
+    }
+
+    fn note_lines(&mut self, path: &[Spot]) {
+        self.lines.extend(path.windows(2).map(|pair| [pair[0], pair[1]]));
+    }
+
+    fn runs(&mut self) {
+        let view = self.view;
+        for (run, places) in view.layout.runs.iter().zip(&view.places.runs) {
+            let mut longest: Option<(f64, Spot)> = None;
+            for (segment, places) in run.segments.iter().zip(places) {
+                let path = self.to_paper.path(&segment.path);
+                let SegmentPlaces::Pieces(pieces) = places else { continue };
+                for piece in pieces {
+                    let method = method_in(run, &piece.zones);
+                    let mm = self.to_paper.mm_per_m;
+                    let part = path::part(&path, piece.from_m * mm, piece.to_m * mm);
+                    self.used.methods.insert(method);
+                    if part.len() > 1 {
+                        self.shapes.push(stroke(part, symbol::run(method)));
+                    }
+                }
+                self.note_lines(&path);
+                let length_mm = path::length_mm(&path);
+                let middle = path::part(&path, 0.0, length_mm / 2.0).last().copied();
+                if let Some(middle) = middle.filter(|_| longest.is_none_or(|(length, _)| length_mm > length)) {
+                    longest = Some((length_mm, middle));
+                }
+            }
+            if let Some((_, at)) = longest {
+                self.label(&run.id.0, Place::Beside(at, 0.5), 2.0);
+            }
+        }
+    }
+
+    fn nodes(&mut self) {
+        let view = self.view;
+        for supply in &view.layout.supplies {
+            let id = &supply.id.0;
+            self.node(id, supply.at, symbol::SUPPLY_MM, |at| symbol::supply(at, view.marks.fails(id)));
+        }
+        for junction in &view.layout.junctions {
+            let id = &junction.id.0;
+            self.node(id, junction.at, symbol::JUNCTION_MM, |at| symbol::junction(at, view.marks.fails(id)));
+        }
+        for luminaire in &view.layout.luminaires {
+            let (id, mark) = (&luminaire.id.0, view.mark(&luminaire.kind));
+            self.node(id, luminaire.at, symbol::LUMINAIRE_MM, |at| symbol::luminaire(at, mark, view.marks.fails(id)));
+        }
+    }
+
+    fn node(&mut self, id: &str, at: Option<PointM>, radius_mm: f64, draw: impl FnOnce(Spot) -> Vec<Shape>) {
+        let Some(at) = at.map(|at| self.to_paper.at(at)) else { return };
+        self.symbols.extend(draw(at));
+        let radius_mm = if self.view.marks.fails(id) { radius_mm + 0.8 } else { radius_mm };
+        self.blocked.push(Area::around(at, radius_mm));
+        self.label(id, Place::Beside(at, radius_mm), 2.2);
+    }
+
+    /// All that is in the window, and how many labels cover something.
+    fn labelled(&mut self) -> (Vec<Shape>, usize) {
+        let (labels, frames): (Vec<Label>, Vec<Option<bool>>) = std::mem::take(&mut self.labels)
+            .into_iter()
+            .filter(|(label, _)| !matches!(&label.place, Place::At(points) if points.is_empty()))
+            .unzip();
+        let placed = label::place(&labels, &self.blocked, &self.lines, &self.window);
+        let mut shapes = std::mem::take(&mut self.shapes);
+        for label in &placed {
+            shapes.extend(label.leader.map(|leader| stroke(leader.to_vec(), line(0.15))));
+        }
+        shapes.append(&mut self.symbols);
+        for ((label, framed), placed) in labels.iter().zip(frames).zip(&placed) {
+            let outline = framed.map(legend::frame);
+            shapes.push(placed.area.outline(outline, framed.map(|_| Ink::Paper)));
+            let at = spot(
+                placed.area.left_mm + label.frame_mm,
+                placed.area.bottom_mm() - label.frame_mm - 0.2 * label.size_mm,
+            );
+            let (text, size_mm, bold) = (label.text.clone(), label.size_mm, label.bold);
+            shapes.push(Shape::Text(Text { at, text, size_mm, anchor: Anchor::Start, bold }));
+        }
+        (shapes, placed.iter().filter(|label| label.covers).count())
+    }
+}
+
+/// How a run is laid where it lies in these zones.
+pub fn method_in(run: &Run, zones: &[usize]) -> Option<Method> {
+    let exception = run.covers.iter().find(|cover| zones.contains(&cover.zone) && cover.method.is_some());
+    exception.and_then(|cover| cover.method).or(run.method)
+}

@@ -1,0 +1,167 @@
+//! The ground: how deep every piece of cable lies, what it passes, and what must be done before anyone digs.
+
+use super::super::words::{self, NONE, list, said, word};
+use super::super::{Block, Check, Section, Source, Table};
+use super::part;
+use crate::drawing::site::method_in;
+use lintern_core::analysis::site::{Piece, SegmentPlaces};
+use lintern_core::layout::{CoverInZone, Run, Segment};
+use std::collections::BTreeMap;
+
+/// Buried lines nearer than this to a place where the ground is opened are listed, m: 10 ft.
+const NEAR_M: f64 = 3.048;
+
+pub fn cover(source: &Source<'_>) -> Section {
+    let titles = ["Run", "From", "To", "Ground", "#Length", "Method", "#Cover", "#Least cover", "Findings"];
+    let mut table = Table::new("Excavation and cover, piece by piece, drawn lengths", &titles);
+    let mut trench_m = 0.0;
+    for (run, places) in source.layout.runs.iter().zip(&source.places.runs) {
+        for (segment, places) in run.segments.iter().zip(places) {
+            match places {
+                SegmentPlaces::Unplaced => unplaced(source, &mut table, run, segment),
+                SegmentPlaces::Pieces(pieces) => {
+                    for piece in pieces {
+                        trench_m += piece.to_m - piece.from_m;
+                        row(source, &mut table, run, segment, piece);
+                    }
+                }
+            }
+        }
+    }
+    let mut blocks = vec![table.or("The plan has no runs.")];
+    if trench_m > 0.0 {
+        blocks.push(Block::Text(format!(
+            "Routes as drawn come to {}; runs that share a trench are each counted.",
+            words::length(source.layout, trench_m)
+        )));
+    }
+    let least = "Least cover is the limit that the rule on cover applied to the run, where it applied one; the findings \
+                 cite it.";
+    blocks.push(Block::Text(least.to_owned()));
+    part("cover", "Excavation and cover", blocks)
+}
+
+fn row(source: &Source<'_>, table: &mut Table, run: &Run, segment: &Segment, piece: &Piece) {
+    let layout = source.layout;
+    let exception = exception(run, &piece.zones);
+    let cover = exception.and_then(|(_, cover)| cover.cover).or(run.cover);
+    let field = match exception {
+        Some((i, exception)) if exception.cover.is_some() => format!("covers.{i}.cover"),
+        _ => "cover".to_owned(),
+    };
+    let ground: Vec<&str> =
+        piece.zones.iter().filter_map(|zone| Some(layout.zones.get(*zone)?.id.0.as_str())).collect();
+    table.row(
+        [
+            run.id.to_string(),
+            layout.node_name(segment.from),
+            layout.node_name(segment.to),
+            if ground.is_empty() { "open ground".to_owned() } else { list(&ground) },
+            words::length(layout, piece.to_m - piece.from_m),
+            word(method_in(run, &piece.zones)),
+            said(cover),
+            said(source.limit("burial/shallow-cover", &run.id.0, &field)),
+            source.numbers(&run.id.0),
+        ],
+        source.fails(&run.id.0, &["burial"]),
+    );
+}
+
+/// What the run says of one of these zones.
+fn exception<'a>(run: &'a Run, zones: &[usize]) -> Option<(usize, &'a CoverInZone)> {
+    run.covers.iter().enumerate().find(|(_, cover)| zones.contains(&cover.zone))
+}
+
+fn unplaced(source: &Source<'_>, table: &mut Table, run: &Run, segment: &Segment) {
+    let layout = source.layout;
+    table.row(
+        [
+            run.id.to_string(),
+            layout.node_name(segment.from),
+            layout.node_name(segment.to),
+            "NOT PLACED".to_owned(),
+            words::length(layout, segment.length_m),
+            word(run.method),
+            said(run.cover),
+            NONE.to_owned(),
+            source.numbers(&run.id.0),
+        ],
+        source.fails(&run.id.0, &["burial"]),
+    );
+}
+
+pub fn digging(source: &Source<'_>) -> Section {
+    let intro = "Nobody digs by this paper. Ask the one-call service, wait until every operator has answered, keep to \
+                 the marks, and expose lines by hand or by vacuum where they are near.";
+    let blocks = vec![Block::Text(intro.to_owned()), Block::Checks(checks(source)), lines(source)];
+    part("digging", "Before digging: checklist", blocks)
+}
+
+fn checks(source: &Source<'_>) -> Vec<Check> {
+    let dig = source.layout.dig.clone().unwrap_or_default();
+    let check = |done: bool, title: &str, detail: String| Check {
+        done,
+        state: if done { "recorded" } else { "open" }.to_owned(),
+        title: title.to_owned(),
+        detail,
+    };
+    vec![
+        check(
+            dig.ticket_number.is_some() && dig.called.is_some(),
+            "Locate request made",
+            format!("ticket {}, called {}", said(dig.ticket_number.as_ref()), said(dig.called)),
+        ),
+        check(dig.white_lined == Some(true), "Place of the excavation marked in white", words::yes(dig.white_lined)),
+    ]
+}
+
+/// Buried lines near a place where the ground is opened, the nearest one of each.
+fn lines(source: &Source<'_>) -> Block {
+    let layout = source.layout;
+    let mut near: BTreeMap<(usize, String), (f64, bool)> = BTreeMap::new();
+    let mut add = |utility: usize, what: String, distance_m: f64, crosses: bool| {
+        let entry = near.entry((utility, what)).or_insert((f64::INFINITY, false));
+        *entry = (entry.0.min(distance_m), entry.1 || crosses);
+    };
+    for (run, places) in layout.runs.iter().zip(&source.places.runs) {
+        for places in places {
+            let SegmentPlaces::Pieces(pieces) = places else { continue };
+            for facts in pieces.iter().flat_map(|piece| &piece.utilities) {
+                add(facts.utility, format!("run {}", run.id), facts.distance_m, facts.crosses);
+            }
+        }
+    }
+    for (luminaire, place) in layout.luminaires.iter().zip(&source.places.luminaires) {
+        let holes = place.iter().filter(|_| luminaire.excavation.is_some());
+        for facts in holes.flat_map(|place| &place.utilities) {
+            add(facts.utility, format!("hole of {}", luminaire.id), facts.distance_m, facts.crosses);
+        }
+    }
+    let mut table = Table::new(
+        "Buried lines within 10 ft of the excavation",
+        &["Line", "Kind", "Located", "#Depth", "Near", "#Distance"],
+    );
+    let mut near: Vec<_> = near.into_iter().filter(|(_, (distance_m, _))| *distance_m <= NEAR_M).collect();
+    near.sort_by(|a, b| (a.0.0, a.1.0).partial_cmp(&(b.0.0, b.1.0)).unwrap_or(std::cmp::Ordering::Equal));
+    for ((utility, what), (distance_m, crosses)) in near {
+        let Some(utility) = layout.utilities.get(utility) else { continue };
+        let distance = if crosses { "crosses".to_owned() } else { words::length(layout, distance_m) };
+        table.row(
+            [
+                utility.id.to_string(),
+                word(Some(utility.kind)),
+                word(utility.located),
+                said(utility.depth),
+                what,
+                distance,
+            ],
+            false,
+        );
+    }
+    match layout.utilities.is_empty() {
+        true => {
+            Block::Text("The plan shows no buried lines of others. That is no sign that there are none.".to_owned())
+        }
+        false => table.or("No buried line of the plan is within 10 ft of the excavation."),
+    }
+}
