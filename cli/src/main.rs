@@ -25,6 +25,7 @@ fn main() -> ExitCode {
         Command::Remedy(args) => commands::remedy::run(&args),
         Command::Size(args) => commands::size::run(&args),
         Command::Readings(args) => commands::readings::run(&args),
+        Command::Steps(args) => commands::steps::run(&args),
         Command::Config(args) => commands::config::run(&args),
         Command::Rules(args) => commands::rules::run(&args),
         Command::Explain(args) => commands::explain::run(&args),

@@ -4,7 +4,7 @@ use crate::support::{CLEAN, Site, demo, run};
 use std::collections::BTreeSet;
 use std::process::Command;
 
-const COMMANDS: [&str; 17] = [
+const COMMANDS: [&str; 18] = [
     "check",
     "compare",
     "baseline",
@@ -14,6 +14,7 @@ const COMMANDS: [&str; 17] = [
     "remedy",
     "size",
     "readings",
+    "steps",
     "rules",
     "config",
     "explain",

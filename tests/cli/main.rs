@@ -17,5 +17,6 @@ mod remedy;
 mod review;
 mod rule;
 mod size;
+mod steps;
 mod support;
 mod watch;
