@@ -46,6 +46,8 @@ pub enum Command {
     Report(Report),
     /// Draw the site of one plan to scale
     Draw(Draw),
+    /// List what remains to be done, in the order of the work, from the plan's own records
+    Steps(Steps),
     /// List the rules: where each comes from, and what is set for it
     Rules(Rules),
     /// Show what applies to the plans of a repository: its configuration, packs, files of rules, settings and amendments
@@ -337,6 +339,20 @@ pub struct Readings {
     /// How to print the result
     #[arg(long, value_enum, default_value_t = Format::Terminal)]
     pub format: Format,
+}
+
+#[derive(Debug, Args)]
+pub struct Steps {
+    /// The plan
+    pub plan: PathBuf,
+    /// How to print the steps
+    #[arg(long, value_enum, default_value_t = Format::Terminal)]
+    pub format: Format,
+    /// The day that counts as today, like 2026-03-01; default today
+    #[arg(long, value_name = "DATE")]
+    pub as_of: Option<Date>,
+    #[command(flatten)]
+    pub rules: RuleArgs,
 }
 
 #[derive(Debug, Args)]

@@ -29,6 +29,7 @@ fn main() -> ExitCode {
         Command::Readings(args) => commands::readings::run(&args),
         Command::Report(args) => commands::report::run_report(&args),
         Command::Draw(args) => commands::draw::run(&args),
+        Command::Steps(args) => commands::steps::run(&args),
         Command::Config(args) => commands::config::run(&args),
         Command::Rules(args) => commands::rules::run(&args),
         Command::Explain(args) => commands::explain::run(&args),

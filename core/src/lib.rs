@@ -23,5 +23,6 @@ pub mod rulebook;
 pub mod schemas;
 pub mod settings;
 pub mod sizing;
+pub mod steps;
 pub mod waivers;
 pub mod whatif;

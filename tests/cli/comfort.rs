@@ -4,7 +4,7 @@ use crate::support::{CLEAN, Site, demo, run};
 use std::collections::BTreeSet;
 use std::process::Command;
 
-const COMMANDS: [&str; 19] = [
+const COMMANDS: [&str; 20] = [
     "check",
     "compare",
     "baseline",
@@ -16,6 +16,7 @@ const COMMANDS: [&str; 19] = [
     "readings",
     "report",
     "draw",
+    "steps",
     "rules",
     "config",
     "explain",

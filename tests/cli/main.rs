@@ -18,5 +18,6 @@ mod remedy;
 mod review;
 mod rule;
 mod size;
+mod steps;
 mod support;
 mod watch;

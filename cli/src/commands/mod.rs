@@ -18,6 +18,7 @@ pub mod schema;
 pub mod setup;
 pub mod size;
 pub mod solve;
+pub mod steps;
 pub mod verify;
 pub mod watch;
 mod write;

@@ -1,6 +1,6 @@
 //! `lintern report`: the permit packet of one plan, as HTML or PDF.
 
-use super::{Exit, check, print, write};
+use super::{Exit, check, print, steps, write};
 use crate::args::Report;
 use crate::drawing::paper::Paper;
 use crate::output::escape;
@@ -11,7 +11,7 @@ use lintern_core::finding::Level;
 use std::path::Path;
 
 pub fn run_report(args: &Report) -> Exit {
-    let (_, loaded) = match super::plan(&args.plan) {
+    let (repository, loaded) = match super::plan(&args.plan) {
         Ok(plan) => plan,
         Err(exit) => return exit,
     };
@@ -35,11 +35,18 @@ pub fn run_report(args: &Report) -> Exit {
     };
     let checked = run(&request);
     let document = &checked.document;
-    let source = match Source::new(&loaded, document, as_of) {
+    let Some(layout) = &loaded.layout else { return Exit::NotChecked };
+    let steps = match steps::told(&repository, layout, as_of, &args.rules) {
+        Ok(steps) => steps,
+        Err(problem) => return stop(&problem),
+    };
+    let source = match Source::new(&loaded, document, steps) {
         Some(source) if source.plan.sha256 == loaded.sha256 => source,
         Some(_) => return stop("the plan changed while it was read; run the command again"),
         None => {
-            return stop(&document.errors.first().map_or("the plan can't be checked".to_owned(), |e| e.message.clone()));
+            return stop(
+                &document.errors.first().map_or("the plan can't be checked".to_owned(), |e| e.message.clone()),
+            );
         }
     };
     let packet = content::packet(&source, args.sheet);

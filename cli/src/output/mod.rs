@@ -17,6 +17,7 @@ pub mod rules;
 pub mod sarif;
 pub mod size;
 pub mod solve;
+pub mod steps;
 pub mod terminal;
 
 use lintern_core::check::{CheckError, PlanReport};

@@ -7,7 +7,7 @@ use lintern_core::analysis::{Case, Solution, network};
 use lintern_core::finding::Level;
 use lintern_core::layout::Layout;
 use lintern_core::plan::Loaded;
-use lintern_core::plan::scalar::Date;
+use lintern_core::steps::Step;
 use serde_json::Value;
 use std::cmp::Reverse;
 
@@ -21,8 +21,10 @@ pub struct Source<'a> {
     pub document: &'a Document,
     /// Its part on this plan.
     pub plan: &'a Plan,
-    /// The day.
-    pub as_of: Date,
+    /// The steps of the work.
+    pub steps: Vec<Step>,
+    /// The notice before digging, in words.
+    pub notice: String,
     /// Volts and amps of the judged case.
     pub judged: Solution,
     /// Volts and amps with conductors as warm as the soil.
@@ -37,7 +39,7 @@ pub struct Source<'a> {
 
 impl<'a> Source<'a> {
     /// Of a plan that was loaded and checked; `None` where the plan or the check of it is not there.
-    pub fn new(loaded: &'a Loaded, document: &'a Document, as_of: Date) -> Option<Self> {
+    pub fn new(loaded: &'a Loaded, document: &'a Document, (steps, notice): (Vec<Step>, String)) -> Option<Self> {
         let layout = loaded.layout.as_ref()?;
         let plan = document.plans.first()?;
         let mut findings: Vec<&report::Finding> = plan.findings.iter().collect();
@@ -48,7 +50,8 @@ impl<'a> Source<'a> {
             loaded,
             document,
             plan,
-            as_of,
+            steps,
+            notice,
             judged: network::solve(layout, Case::Judged),
             soil: network::solve(layout, Case::Soil),
             places: site::locate(layout).unwrap_or_else(|_| SiteFacts::unplaced(layout)),

@@ -6,6 +6,7 @@ use super::part;
 use crate::drawing::site::method_in;
 use lintern_core::analysis::site::{Piece, SegmentPlaces};
 use lintern_core::layout::{CoverInZone, Run, Segment};
+use lintern_core::steps::Step;
 use std::collections::BTreeMap;
 
 /// Buried lines nearer than this to a place where the ground is opened are listed, m: 10 ft.
@@ -93,26 +94,23 @@ fn unplaced(source: &Source<'_>, table: &mut Table, run: &Run, segment: &Segment
 pub fn digging(source: &Source<'_>) -> Section {
     let intro = "Nobody digs by this paper. Ask the one-call service, wait until every operator has answered, keep to \
                  the marks, and expose lines by hand or by vacuum where they are near.";
-    let blocks = vec![Block::Text(intro.to_owned()), Block::Checks(checks(source)), lines(source)];
-    part("digging", "Before digging: checklist", blocks)
+    let notice = format!("Notice before digging: {}.", source.notice);
+    let blocks = vec![Block::Text(intro.to_owned()), Block::Text(notice), lines(source), Block::Checks(checks(source))];
+    part("digging", "Before digging, and the steps of the work", blocks)
 }
 
+/// The steps of the work, as the plan records them.
 fn checks(source: &Source<'_>) -> Vec<Check> {
-    let dig = source.layout.dig.clone().unwrap_or_default();
-    let check = |done: bool, title: &str, detail: String| Check {
-        done,
-        state: if done { "recorded" } else { "open" }.to_owned(),
-        title: title.to_owned(),
-        detail,
+    let check = |step: &Step| {
+        let date = step.date.map(|date| format!(" {date}")).unwrap_or_default();
+        Check {
+            done: step.state.is_settled(),
+            state: format!("{}{date}", step.state.word().replace('-', " ")),
+            title: step.title.to_owned(),
+            detail: format!("{} ({})", step.detail, step.source),
+        }
     };
-    vec![
-        check(
-            dig.ticket_number.is_some() && dig.called.is_some(),
-            "Locate request made",
-            format!("ticket {}, called {}", said(dig.ticket_number.as_ref()), said(dig.called)),
-        ),
-        check(dig.white_lined == Some(true), "Place of the excavation marked in white", words::yes(dig.white_lined)),
-    ]
+    source.steps.iter().map(check).collect()
 }
 
 /// Buried lines near a place where the ground is opened, the nearest one of each.
