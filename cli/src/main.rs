@@ -7,6 +7,7 @@ mod git;
 mod mistyped;
 mod output;
 mod report;
+mod survey;
 
 use args::{Cli, Command};
 use clap::Parser;
@@ -17,6 +18,9 @@ fn main() -> ExitCode {
     let outcome = match cli.command {
         Command::Check(args) if args.watch => commands::watch::run(&args),
         Command::Check(args) => commands::check::run(&args),
+        Command::New(args) => commands::new::run(&args),
+        Command::Import(args) => commands::import::run(&args),
+        Command::Export(args) => commands::export::run(&args),
         Command::Compare(args) => commands::compare::run(&args),
         Command::Baseline(args) => commands::baseline::run(&args),
         Command::Merge(args) => commands::merge::run(&args),
