@@ -1,5 +1,9 @@
 //! The command line.
 
+mod exchange;
+
+pub use exchange::{Export, ExportGeojson, Import, ImportCsv, ImportGeojson, NewPlan, Target, country, region};
+
 use crate::drawing::paper::Paper;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use lintern_core::analysis::Case;
@@ -26,6 +30,14 @@ pub struct Cli {
 pub enum Command {
     /// Check plans against the rules
     Check(Check),
+    /// Start a plan from flags and a few questions, and say what is still to be decided
+    New(NewPlan),
+    /// Take a survey or a luminaire schedule into a plan, and list what could not be placed
+    #[command(subcommand)]
+    Import(Import),
+    /// Write a plan for other programs
+    #[command(subcommand)]
+    Export(Export),
     /// Say what a change does to the findings: between files, folders or revisions of git
     Compare(Compare),
     /// Record the present findings, so that `check` fails on new ones alone

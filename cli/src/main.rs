@@ -9,6 +9,7 @@ mod mistyped;
 mod output;
 mod packet;
 mod report;
+mod survey;
 
 use args::{Cli, Command};
 use clap::Parser;
@@ -19,6 +20,9 @@ fn main() -> ExitCode {
     let outcome = match cli.command {
         Command::Check(args) if args.watch => commands::watch::run(&args),
         Command::Check(args) => commands::check::run(&args),
+        Command::New(args) => commands::new::run(&args),
+        Command::Import(args) => commands::import::run(&args),
+        Command::Export(args) => commands::export::run(&args),
         Command::Compare(args) => commands::compare::run(&args),
         Command::Baseline(args) => commands::baseline::run(&args),
         Command::Merge(args) => commands::merge::run(&args),

@@ -4,8 +4,11 @@ use crate::support::{CLEAN, Site, demo, run};
 use std::collections::BTreeSet;
 use std::process::Command;
 
-const COMMANDS: [&str; 20] = [
+const COMMANDS: [&str; 23] = [
     "check",
+    "new",
+    "import",
+    "export",
     "compare",
     "baseline",
     "merge",
@@ -85,6 +88,7 @@ fn every_command_has_a_manual_page() {
         COMMANDS.iter().filter(|c| **c != "help").map(|command| format!("lintern-{command}.1")).collect();
     wanted.insert("lintern.1".to_owned());
     wanted.extend(["new", "test", "inspect", "pin"].map(|command| format!("lintern-rule-{command}.1")));
+    wanted.extend(["import-geojson", "import-csv", "export-geojson"].map(|command| format!("lintern-{command}.1")));
     assert_eq!(names, wanted, "and no half-written file beside them");
     for name in &names {
         let page = std::fs::read_to_string(folder.join(name)).unwrap();

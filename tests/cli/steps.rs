@@ -12,7 +12,6 @@ fn state<'a>(states: &'a [(String, String)], id: &str) -> &'a str {
     &states.iter().find(|(step, _)| step == id).unwrap().1
 }
 
-/// Ohio: 48 hours but not counting the day of the request; the table of the rule says what source.
 #[test]
 fn the_steps_of_a_demo_plan_change_with_the_day() {
     let at = |day: &str| {
@@ -55,8 +54,7 @@ fn the_list_for_people_ends_with_counts() {
 
 #[test]
 fn a_house_that_asks_for_more_notice_is_heard() {
-    let config =
-        "lintern: 1\nrules: { settings: { dig-safety/short-notice: { notice: 4, reason: company standard } } }\n";
+    let config = "lintern: 1\nrules: { settings: { dig-safety/short-notice: { notice: 4 working days, reason: company standard } } }\n";
     let site = Site::new(&[("a.yaml", CLEAN), ("lintern.yaml", config)]);
     let document = site.lintern(&["steps", "a.yaml", "--as-of", "2026-03-01", "--format", "json"]).json();
     assert_eq!(document["notice"]["working-days"], 4, "{}", document["notice"]);

@@ -74,6 +74,15 @@ const CHECKING: &[(&str, &[(u8, &str)])] = &[
         "lintern-readings",
         &[(0, "every reading is within its tolerance"), (1, "one is not"), (2, "there is nothing to compare")],
     ),
+    (
+        "lintern-import-geojson",
+        &[(0, "all was taken"), (1, "something was left out, which is listed"), (2, "nothing is written")],
+    ),
+    (
+        "lintern-import-csv",
+        &[(0, "all was taken"), (1, "something was left out, which is listed"), (2, "nothing is written")],
+    ),
+    ("lintern-new", &[(0, "written"), (2, "nothing is written: the file is there, or a value is wrong")]),
     ("lintern-steps", &[(0, "listed"), (2, "the plan or the configuration of its repository can't be read")]),
     ("lintern-rule-test", &[(0, "every case agrees"), (1, "some differ"), (2, "something could not be run")]),
 ];

@@ -7,8 +7,11 @@ pub mod completions;
 pub mod config;
 pub mod draw;
 pub mod explain;
+pub mod export;
+pub mod import;
 pub mod man;
 pub mod merge;
+pub mod new;
 pub mod readings;
 pub mod remedy;
 pub mod report;
@@ -83,18 +86,31 @@ fn print(text: &str) {
     }
 }
 
+/// Says why a command could not be carried out.
+fn stop(message: &str) -> Exit {
+    eprintln!("lintern: {}", crate::output::escape::terminal(message));
+    Exit::NotChecked
+}
+
 /// Reads a report: a plain file of at most a gigabyte.
 fn read_report(path: &Path) -> Result<Vec<u8>, String> {
+    read_file(path, 1 << 30)
+}
+
+/// Reads a plain file of at most so many bytes.
+fn read_file(path: &Path, most_bytes: u64) -> Result<Vec<u8>, String> {
     use std::io::Read as _;
-    const MOST_BYTES: u64 = 1 << 30;
     let meta = std::fs::metadata(path).map_err(|error| error.to_string())?;
     if !meta.is_file() {
         return Err("it is no plain file".to_owned());
     }
     let mut bytes = Vec::new();
     let file = std::fs::File::open(path).map_err(|error| error.to_string())?;
-    file.take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(|error| error.to_string())?;
-    if bytes.len() as u64 > MOST_BYTES { Err("it is larger than a gigabyte".to_owned()) } else { Ok(bytes) }
+    file.take(most_bytes + 1).read_to_end(&mut bytes).map_err(|error| error.to_string())?;
+    if bytes.len() as u64 > most_bytes {
+        return Err(format!("it is larger than {} MiB", most_bytes >> 20));
+    }
+    Ok(bytes)
 }
 
 /// How what is written for other programs is drawn.

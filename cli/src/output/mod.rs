@@ -5,6 +5,7 @@ pub mod coverage;
 pub mod escape;
 pub mod github;
 pub mod gitlab;
+pub mod import;
 pub mod json;
 pub mod junit;
 pub mod limits;

@@ -4,6 +4,7 @@
 //! [`load`] does all of it. Bytes become a tree with spans (`yaml`), the tree becomes [`model::PlanDoc`]
 //! (`de`, by the protocol in [`read`]), and that is resolved with its shared schedules (`resolve`).
 
+pub mod additions;
 pub(crate) mod de;
 pub mod diagnostic;
 pub(crate) mod edit;
@@ -25,6 +26,7 @@ pub use diagnostic::{Diagnostic, LineColumn, Report, SourceFile, Sources};
 pub(crate) use load::parse_tree;
 pub use load::{Loaded, PLAN_FORMAT, Waiver, load, load_text};
 pub use locate::ElementKind;
+pub use nearest::nearest as nearest_name;
 pub(crate) use route::is_route;
 pub use schema::schema;
 pub(crate) use yaml::elide;

@@ -6,7 +6,7 @@ const LONGEST: usize = 64;
 
 /// The known name nearest to `name`, if one is near enough: a third of its letters may differ, or
 /// one alone begins with it. The earlier of two that are equally near.
-pub(crate) fn nearest<'a>(name: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+pub fn nearest<'a>(name: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     if name.len() > LONGEST {
         return None;
     }

@@ -15,6 +15,8 @@ struct Edit {
     start: usize,
     end: usize,
     text: String,
+    /// Which of several lines that go to one place comes first: the smaller one.
+    rank: usize,
 }
 
 /// Collects changes to one text.
@@ -33,7 +35,7 @@ impl<'t> Editor<'t> {
     /// Another text for a node.
     pub(crate) fn replace(&mut self, node: NodeId, text: impl Into<String>) {
         let span = self.tree.span(node);
-        self.edits.push(Edit { start: span.start as usize, end: span.end as usize, text: text.into() });
+        self.edits.push(Edit { start: span.start as usize, end: span.end as usize, text: text.into(), rank: 0 });
     }
 
     /// Another value under a key of a mapping, which gets the key if it has none.
@@ -53,7 +55,23 @@ impl<'t> Editor<'t> {
     /// Adds an entry at the end of a mapping.
     pub(crate) fn add_entry(&mut self, mapping: NodeId, key: &str, text: &str) {
         let last = self.tree.entries(mapping).last().map(|entry| entry.value);
-        self.append(mapping, last, &format!("{key}: {text}"), self.column_of_entries(mapping));
+        self.append(mapping, last, &entry(key, text), self.column_of_entries(mapping));
+    }
+
+    /// Adds a list at the end of a mapping: in block style a line for each item.
+    pub(crate) fn add_list(&mut self, mapping: NodeId, key: &str, items: &[String]) {
+        let text = if self.is_flow(mapping) {
+            format!("[{}]", items.join(", "))
+        } else {
+            self.lines(self.column_of_entries(mapping) + 2, items.iter().map(|item| format!("- {item}")))
+        };
+        self.add_entry(mapping, key, &text);
+    }
+
+    /// Lines of their own at a column, each behind the end of the line before.
+    pub(crate) fn lines(&self, column: usize, lines: impl Iterator<Item = String>) -> String {
+        let between = self.line_break(column);
+        lines.map(|line| format!("{between}{line}")).collect()
     }
 
     /// Other entries for a mapping that has some.
@@ -63,12 +81,12 @@ impl<'t> Editor<'t> {
         let (start, end) = (self.tree.span(first.key).start as usize, self.tree.span(last.value).end as usize);
         let between = if self.is_flow(mapping) { ", ".to_owned() } else { self.line_break(self.column(start)) };
         let text = entries.iter().map(|(key, value)| format!("{key}: {value}")).collect::<Vec<_>>().join(&between);
-        self.edits.push(Edit { start, end, text });
+        self.edits.push(Edit { start, end, text, rank: 0 });
     }
 
     /// Adds a mapping with these entries at the end of a mapping.
     pub(crate) fn add_mapping(&mut self, mapping: NodeId, key: &str, entries: &[(String, String)]) {
-        let written = entries.iter().map(|(key, value)| format!("{key}: {value}"));
+        let written = entries.iter().map(|(key, value)| entry(key, value));
         let text = if self.is_flow(mapping) {
             format!("{{ {} }}", written.collect::<Vec<_>>().join(", "))
         } else {
@@ -106,7 +124,7 @@ impl<'t> Editor<'t> {
             start = self.line_start(self.dash_before(start));
             end = self.after_line(end);
         }
-        self.edits.push(Edit { start, end, text: String::new() });
+        self.edits.push(Edit { start, end, text: String::new(), rank: 0 });
     }
 
     /// Takes the items from the `keep`th on out of a sequence; the first one stays.
@@ -123,7 +141,7 @@ impl<'t> Editor<'t> {
         } else {
             (self.line_start(self.dash_before(self.tree.span(*gone).start as usize)), self.after_line(end))
         };
-        self.edits.push(Edit { start, end, text: String::new() });
+        self.edits.push(Edit { start, end, text: String::new(), rank: 0 });
     }
 
     /// Takes an entry out of a mapping.
@@ -141,13 +159,13 @@ impl<'t> Editor<'t> {
             (_, None, Some(before)) => start = self.tree.span(entries[before].value).end as usize,
             (_, None, None) => {}
         }
-        self.edits.push(Edit { start, end, text: String::new() });
+        self.edits.push(Edit { start, end, text: String::new(), rank: 0 });
     }
 
     /// The changed text; `None` where two changes meet in the same bytes.
     pub(crate) fn finish(mut self) -> Option<String> {
-        // A stable order keeps insertions at one place in the order in which they came.
-        self.edits.sort_by_key(|edit| (edit.start, edit.end));
+        // A stable order keeps insertions of one rank at one place in the order in which they came.
+        self.edits.sort_by_key(|edit| (edit.start, edit.end, edit.rank));
         let mut changed = String::with_capacity(self.text.len() + 256);
         let mut done = 0;
         for edit in &self.edits {
@@ -179,7 +197,9 @@ impl<'t> Editor<'t> {
         let indent = " ".repeat(column);
         // The last line of a file may lack its end.
         let lacks = at > 0 && !self.text[..at].ends_with('\n');
-        self.insert_at(at, format!("{}{indent}{text}{newline}", if lacks { newline } else { "" }));
+        // What is indented more belongs to what ends here, and an item may stand at the column of the keys around it.
+        let rank = (usize::MAX / 4 - column) * 2 + usize::from(!text.starts_with("- "));
+        self.insert_ranked(at, format!("{}{indent}{text}{newline}", if lacks { newline } else { "" }), rank);
     }
 
     fn newline(&self) -> &'static str {
@@ -192,7 +212,11 @@ impl<'t> Editor<'t> {
     }
 
     fn insert_at(&mut self, at: usize, text: String) {
-        self.edits.push(Edit { start: at, end: at, text });
+        self.insert_ranked(at, text, 0);
+    }
+
+    fn insert_ranked(&mut self, at: usize, text: String, rank: usize) {
+        self.edits.push(Edit { start: at, end: at, text, rank });
     }
 
     fn slice(&self, node: NodeId) -> &'t str {
@@ -200,12 +224,13 @@ impl<'t> Editor<'t> {
         self.text.get(span.start as usize..span.end as usize).unwrap_or("")
     }
 
-    fn is_flow(&self, container: NodeId) -> bool {
+    /// Whether a mapping or a list is written with braces or brackets.
+    pub(crate) fn is_flow(&self, container: NodeId) -> bool {
         self.slice(container).starts_with(['{', '['])
     }
 
     /// Column, in characters from 0, of the keys of a block mapping.
-    fn column_of_entries(&self, mapping: NodeId) -> usize {
+    pub(crate) fn column_of_entries(&self, mapping: NodeId) -> usize {
         let entries = self.tree.entries(mapping);
         entries.first().map_or(0, |entry| self.column(self.tree.span(entry.key).start as usize))
     }
@@ -231,6 +256,12 @@ impl<'t> Editor<'t> {
         let before = self.text[..start].trim_end_matches([' ', '\t']);
         if before.ends_with('-') { before.len() - 1 } else { start }
     }
+}
+
+/// A key with its value, which may start on a line of its own.
+fn entry(key: &str, value: &str) -> String {
+    let space = if value.starts_with(['\n', '\r']) { "" } else { " " };
+    format!("{key}:{space}{value}")
 }
 
 /// The value at a route of keys and indices from a node.

@@ -141,3 +141,22 @@ fn a_list_is_cut_off_and_the_rest_keeps_its_comments() {
     assert_eq!(changed, "a:\n  - x   # first\n  # between\nb: [1, 2]\n");
     assert_eq!(edited(text, |tree, editor| editor.truncate(at(tree, "a"), 3)), text);
 }
+
+/// A list, the mapping around it and the root end on the same line.
+#[test]
+fn lines_that_go_to_one_place_stand_under_what_they_belong_to() {
+    let text = "a:\n  list:\n    - one\nlast:\n- two";
+    for (from, place) in [(text, "last"), ("last:\n- two\na:\n  list:\n    - one", "a.list")] {
+        let changed = edited(from, |tree, editor| {
+            editor.add_entry(tree.root(), "new", "1");
+            editor.add_entry(at(tree, "a"), "inner", "2");
+            editor.add_item(at(tree, "a.list"), 0, "three");
+            editor.add_item(at(tree, "last"), 0, "four");
+        });
+        let tree = self::tree(&changed);
+        assert_eq!(tree.items(at(&tree, "a.list")).len(), 2, "{place}: {changed}");
+        assert_eq!(tree.items(at(&tree, "last")).len(), 2, "{place}: {changed}");
+        assert_eq!(tree.scalar(at(&tree, "a.inner")), "2", "{place}: {changed}");
+        assert_eq!(tree.scalar(at(&tree, "new")), "1", "{place}: {changed}");
+    }
+}
