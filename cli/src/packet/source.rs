@@ -66,11 +66,13 @@ impl<'a> Source<'a> {
         all.iter().filter(move |margin| margin["rule"] == rule && margin["subject"] == subject)
     }
 
-    /// The limit of a rule for a field of an element, in words.
-    pub fn limit(&self, rule: &str, subject: &str, field: &str) -> Option<String> {
-        let margin = self.margins(rule, subject).find(|margin| margin["field"] == field)?;
-        let (value, unit) = (margin["limit"].as_f64()?, margin["unit"].as_str()?);
-        Some(format!("{} {unit}", crate::output::terminal::number(value)))
+    /// The limit that a rule held an element against, in words; none where it applied several.
+    pub fn limit(&self, rule: &str, subject: &str) -> Option<String> {
+        let limit = |margin: &Value| Some((margin["limit"].as_f64()?, margin["unit"].as_str()?.to_owned()));
+        let mut limits = self.margins(rule, subject).filter_map(limit);
+        let (value, unit) = limits.next()?;
+        let is_same = limits.all(|other| other == (value, unit.clone()));
+        is_same.then(|| format!("{} {unit}", crate::output::terminal::number(value)))
     }
 
     /// Whether an element has a violation that counts, of one of these topics.

@@ -97,7 +97,7 @@ pub fn loading(source: &Source<'_>) -> Section {
     for (supply, state) in source.layout.supplies.iter().zip(&source.judged.supplies) {
         let id = &supply.id.0;
         let fails = source.fails(id, &["loading"]);
-        let usual = source.limit("loading/overloaded-supply", id, "type").map(|limit| format!(" of at most {limit}"));
+        let usual = source.limit("loading/overloaded-supply", id).map(|limit| format!(" of at most {limit}"));
         table.row(
             [
                 id.clone(),

@@ -1,19 +1,21 @@
 //! The ground: how deep every piece of cable lies, what it passes, and what must be done before anyone digs.
 
-use super::super::words::{self, NONE, list, said, word};
+use super::super::words::{self, list, said, word};
 use super::super::{Block, Check, Section, Source, Table};
 use super::part;
 use crate::drawing::site::method_in;
 use lintern_core::analysis::site::{Piece, SegmentPlaces};
-use lintern_core::layout::{CoverInZone, Run, Segment};
+use lintern_core::layout::{Run, Segment};
 use lintern_core::steps::Step;
 use std::collections::BTreeMap;
 
+/// The rule about cover.
+const COVER: &str = "burial/shallow-cover";
 /// Buried lines nearer than this to a place where the ground is opened are listed, m: 10 ft.
 const NEAR_M: f64 = 3.048;
 
 pub fn cover(source: &Source<'_>) -> Section {
-    let titles = ["Run", "From", "To", "Ground", "#Length", "Method", "#Cover", "#Least cover", "Findings"];
+    let titles = ["Run", "From", "To", "Ground", "#Length", "Method", "#Cover", "Findings"];
     let mut table = Table::new("Excavation and cover, piece by piece, drawn lengths", &titles);
     let mut trench_m = 0.0;
     for (run, places) in source.layout.runs.iter().zip(&source.places.runs) {
@@ -36,20 +38,14 @@ pub fn cover(source: &Source<'_>) -> Section {
             words::length(source.layout, trench_m)
         )));
     }
-    let least = "Least cover is the limit that the rule on cover applied to the run, where it applied one; the findings \
-                 cite it.";
-    blocks.push(Block::Text(least.to_owned()));
+    blocks.push(limits(source).or("The rule about cover held no number against a limit."));
     part("cover", "Excavation and cover", blocks)
 }
 
 fn row(source: &Source<'_>, table: &mut Table, run: &Run, segment: &Segment, piece: &Piece) {
     let layout = source.layout;
-    let exception = exception(run, &piece.zones);
-    let cover = exception.and_then(|(_, cover)| cover.cover).or(run.cover);
-    let field = match exception {
-        Some((i, exception)) if exception.cover.is_some() => format!("covers.{i}.cover"),
-        _ => "cover".to_owned(),
-    };
+    let exception = run.covers.iter().find(|cover| piece.zones.contains(&cover.zone));
+    let cover = exception.and_then(|exception| exception.cover).or(run.cover);
     let ground: Vec<&str> =
         piece.zones.iter().filter_map(|zone| Some(layout.zones.get(*zone)?.id.0.as_str())).collect();
     table.row(
@@ -61,16 +57,37 @@ fn row(source: &Source<'_>, table: &mut Table, run: &Run, segment: &Segment, pie
             words::length(layout, piece.to_m - piece.from_m),
             word(method_in(run, &piece.zones)),
             said(cover),
-            said(source.limit("burial/shallow-cover", &run.id.0, &field)),
             source.numbers(&run.id.0),
         ],
         source.fails(&run.id.0, &["burial"]),
     );
 }
 
-/// What the run says of one of these zones.
-fn exception<'a>(run: &'a Run, zones: &[usize]) -> Option<(usize, &'a CoverInZone)> {
-    run.covers.iter().enumerate().find(|(_, cover)| zones.contains(&cover.zone))
+/// Covers against the limits that the rule about them applied, each with where it comes from: a run that passes under
+/// several kinds of ground has several.
+fn limits(source: &Source<'_>) -> Table {
+    let titles = ["Run", "Field", "#Cover", "#Least", "By", "Verdict"];
+    let mut table = Table::new("Covers against the limits that were applied", &titles);
+    for run in &source.layout.runs {
+        for margin in source.margins(COVER, &run.id.0) {
+            let unit = margin["unit"].as_str().unwrap_or_default();
+            let measure = |key: &str| words::unit(margin[key].as_f64(), unit);
+            let fails = margin["passes"] == false;
+            table.row(
+                [
+                    run.id.to_string(),
+                    said(margin["field"].as_str()),
+                    measure("measured"),
+                    measure("limit"),
+                    // The line of the work behind that of what was measured.
+                    said(margin["work"][1]["from"].as_str()),
+                    if fails { "FAILS" } else { "passes" }.to_owned(),
+                ],
+                fails,
+            );
+        }
+    }
+    table
 }
 
 fn unplaced(source: &Source<'_>, table: &mut Table, run: &Run, segment: &Segment) {
@@ -84,7 +101,6 @@ fn unplaced(source: &Source<'_>, table: &mut Table, run: &Run, segment: &Segment
             words::length(layout, segment.length_m),
             word(run.method),
             said(run.cover),
-            NONE.to_owned(),
             source.numbers(&run.id.0),
         ],
         source.fails(&run.id.0, &["burial"]),
