@@ -8,6 +8,7 @@ use super::place::Placer;
 use super::shapes::{self, Shapes};
 use super::{Brought, middle};
 use lintern_core::layout::Origin;
+use lintern_core::plan::ElementKind;
 use lintern_core::plan::model::Grid;
 use serde_json::Value;
 
@@ -83,6 +84,11 @@ pub fn collect(name: &str, text: &str, wanted: Wanted<'_>) -> Result<(Brought, G
         placer.place(found, &kind, shapes, &mut brought);
     }
     let unused = std::mem::take(&mut placer.unused);
+    if brought.elements.iter().any(|(_, element)| element.kind == ElementKind::Utility) {
+        brought.notes.push(
+            "lines of a survey are no marks on the ground: the locate request comes first all the same".to_owned(),
+        );
+    }
     brought.notes.extend(unused.into_iter().map(|(key, count)| {
         let of = if count == 1 { "1 feature".to_owned() } else { format!("{count} features") };
         format!("the property `{key}` of {of} is no field of the plan format, and is left out")

@@ -26,6 +26,7 @@ fn a_survey_becomes_a_plan_and_what_is_left_out_is_listed() {
     assert_eq!(septic, "left out: feature 13 `septic`: it has no geometry");
     let projection = "+proj=tmerc +lat_0=43.2104 +lon_0=-119.9021 +k=1 +x_0=0 +y_0=0 +datum=WGS84 +units=m +no_defs";
     assert!(told.out.contains(projection) && told.out.contains("rounded to 0.01 ft"), "{}", told.out);
+    assert!(told.out.contains("note: lines of a survey are no marks on the ground"), "{}", told.out);
     assert!(told.out.contains("changed: feature 7 `L1`: the height of 1 point is dropped"), "{}", told.out);
     assert!(told.out.contains("changed: feature 4 `hedge`: a MultiPolygon of 2 parts is taken apart"), "{}", told.out);
 

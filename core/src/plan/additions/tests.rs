@@ -50,11 +50,10 @@ fn elements_go_into_a_plan_in_the_style_that_it_has() {
     for base in [
         "{ plan: 1 }",
         "plan: 1\nsite: {}\nluminaires: []\nschedule: {}\n",
-        "plan: 1\nsite:\nluminaires:\nschedule:\n",
         "plan: 1\nsite: { zones: [] } # here\nschedule: { luminaires: {} }\n",
         "plan: 1\r\nsite:\r\n  zones:\r\n    - { id: old, kind: bed, outline: [[0, 0], [1, 0], [1, 1]] }\r\n  grid: m",
         "plan: 1\nsite: { grid: m, zones: [{ id: old, kind: bed, outline: [[0, 0], [1, 0], [1, 1]] }] }\n",
-        "plan: 1\nuse: []\nluminaires: []\nsite:\n  zones:\n  - { id: old, kind: bed, outline: [[0, 0], [1, 0], [1, 1]] }",
+        "plan: 1\nuse: []\nluminaires: []\nsite:\n  grid: m\n  zones:\n  - { id: old, kind: bed, outline: [[0, 0], [1, 0], [1, 1]] }",
         "plan: 1\nluminaires:\n- { id: L1, type: b }\nschedule:\n  luminaires:\n    b: { power: 1 W, nominal: 12 V }\n",
     ] {
         let (text, refused) =

@@ -226,7 +226,17 @@ impl<'t> Editor<'t> {
 
     /// Whether a mapping or a list is written with braces or brackets.
     pub(crate) fn is_flow(&self, container: NodeId) -> bool {
-        self.slice(container).starts_with(['{', '['])
+        match self.tree.value(container) {
+            // A block list may begin with an item in flow style: its place is that of the item, behind the dash.
+            Value::Sequence(items) => {
+                let dash = items.first().is_some_and(|item| {
+                    let start = self.tree.span(*item).start as usize;
+                    self.dash_before(start) != start
+                });
+                !dash && self.slice(container).starts_with('[')
+            }
+            _ => self.slice(container).starts_with('{'),
+        }
     }
 
     /// Column, in characters from 0, of the keys of a block mapping.
