@@ -7,6 +7,7 @@ mod git;
 mod mistyped;
 mod output;
 mod report;
+mod serve;
 
 use args::{Cli, Command};
 use clap::Parser;
@@ -31,6 +32,7 @@ fn main() -> ExitCode {
         Command::Schema(args) => commands::schema::run(&args),
         Command::Completions(args) => commands::completions::run(&args),
         Command::Man(args) => commands::man::run(&args),
+        Command::Serve(args) => serve::run(&args),
         Command::Rule(args) => commands::rule::run(&args),
     };
     ExitCode::from(outcome as u8)

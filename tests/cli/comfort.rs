@@ -4,7 +4,7 @@ use crate::support::{CLEAN, Site, demo, run};
 use std::collections::BTreeSet;
 use std::process::Command;
 
-const COMMANDS: [&str; 17] = [
+const COMMANDS: [&str; 18] = [
     "check",
     "compare",
     "baseline",
@@ -20,6 +20,7 @@ const COMMANDS: [&str; 17] = [
     "schema",
     "completions",
     "man",
+    "serve",
     "rule",
     "help",
 ];

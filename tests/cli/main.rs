@@ -6,6 +6,7 @@ mod c_rule;
 mod check;
 mod comfort;
 mod coverage;
+mod editor;
 mod expression;
 mod formats;
 mod guide;

@@ -74,6 +74,14 @@ const CHECKING: &[(&str, &[(u8, &str)])] = &[
         "lintern-readings",
         &[(0, "every reading is within its tolerance"), (1, "one is not"), (2, "there is nothing to compare")],
     ),
+    (
+        "lintern-serve",
+        &[
+            (0, "the editor has said that it is done, by `shutdown` and `exit`"),
+            (1, "it went away without `shutdown`"),
+            (2, "what it sent could not be read"),
+        ],
+    ),
     ("lintern-rule-test", &[(0, "every case agrees"), (1, "some differ"), (2, "something could not be run")]),
 ];
 

@@ -4,6 +4,7 @@
 //! [`load`] does all of it. Bytes become a tree with spans (`yaml`), the tree becomes [`model::PlanDoc`]
 //! (`de`, by the protocol in [`read`]), and that is resolved with its shared schedules (`resolve`).
 
+pub mod cursor;
 pub(crate) mod de;
 pub mod diagnostic;
 pub(crate) mod edit;
@@ -28,3 +29,4 @@ pub use locate::ElementKind;
 pub(crate) use route::is_route;
 pub use schema::schema;
 pub(crate) use yaml::elide;
+pub use yaml::read_text;
