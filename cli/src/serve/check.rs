@@ -11,6 +11,7 @@ use crate::report::{baseline, document::Standing, make, shown};
 use lintern_core::analysis::{Case, Solution, network};
 use lintern_core::check::{CheckOptions, PlanReport, check};
 use lintern_core::engine::RuleDescription;
+use lintern_core::plan::cursor::Written;
 use lintern_core::plan::load_text;
 use lintern_core::plan::scalar::Date;
 use lintern_core::repository::Repository;
@@ -104,6 +105,8 @@ pub struct Checked {
     pub repository: Repository,
     /// What was asked.
     pub options: CheckOptions,
+    /// The text as YAML.
+    pub written: Option<Arc<Written>>,
     /// The findings and errors.
     pub report: PlanReport,
     /// Why a finding does not count or counts again, in the order of the findings, and whether it counts.
@@ -201,6 +204,7 @@ fn checked(ask: &Ask, book: Arc<Book>, as_of: Date) -> Checked {
     let options = book.rulebook.options(as_of);
     let modules = book.setup.modules(&book.rulebook);
     let loaded = load_text(&repository, &ask.path, ask.text.as_bytes());
+    let written = Written::of(&loaded).map(Arc::new);
     let mut report = check(loaded, &modules, &options);
     let rules: Vec<&RuleDescription> = book.rules().collect();
     waivers::judge(&mut report, &rules, &options);
@@ -216,5 +220,16 @@ fn checked(ask: &Ask, book: Arc<Book>, as_of: Date) -> Checked {
         .map(|layout| (network::solve(layout, Case::Judged), network::solve(layout, Case::Soil)));
     let open = ask.open.iter().map(|(path, (version, _))| (path.clone(), *version)).collect();
     let Ask { path, version, .. } = ask;
-    Checked { path: path.clone(), version: *version, open, book, repository, options, report, standing, solved }
+    Checked {
+        path: path.clone(),
+        version: *version,
+        open,
+        book,
+        repository,
+        options,
+        written,
+        report,
+        standing,
+        solved,
+    }
 }

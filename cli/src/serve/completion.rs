@@ -128,7 +128,7 @@ fn words(known: &Described) -> Vec<Item> {
 }
 
 fn named(view: &View<'_>, unfinished: &Unfinished, wanted: Wanted) -> Vec<Item> {
-    let Some(written) = unfinished.written.as_ref().or_else(|| view.written().map(|written| &**written)) else {
+    let Some(written) = view.names() else {
         return match wanted {
             Wanted::Rules => rules(view),
             _ => Vec::new(),
@@ -152,11 +152,9 @@ fn elements(view: &View<'_>, unfinished: &Unfinished, written: &Written, wanted:
         Wanted::Places => !matches!(kind, ElementKind::Zone | ElementKind::Utility),
         _ => true,
     };
-    let own = written.element_of(&unfinished.route).map(|(_, id)| id.to_owned());
     let mut outputs = Outputs { view, written, shared: None };
     let mut items = Vec::new();
-    for named in written.elements().into_iter().filter(|named| is_wanted(named.kind) && Some(&named.id) != own.as_ref())
-    {
+    for named in written.elements().into_iter().filter(|named| is_wanted(named.kind) && named.id != unfinished.inside) {
         let detail = format!("{} {}", super::definition::kind_word(named.kind), named.what);
         let detail = detail.trim_end();
         if named.kind == ElementKind::Supply && matches!(wanted, Wanted::Nodes | Wanted::Places) {

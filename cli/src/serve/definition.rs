@@ -12,6 +12,9 @@ use std::ops::Range;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+/// Bytes of a text that is not read at each key stroke.
+const LONG: usize = 60_000;
+
 /// A text that may not be open.
 pub struct Other {
     /// Its address.
@@ -24,9 +27,15 @@ pub struct Other {
 }
 
 impl View<'_> {
-    /// The present text as YAML, else the last one that was.
-    pub fn written(&self) -> Option<&Arc<Written>> {
-        self.document.written().or_else(|| self.document.earlier())
+    /// The text that names are looked up in: the present one, else the last that was YAML. A long text is not read at
+    /// each key stroke; its names are those of the last check.
+    pub fn names(&self) -> Option<&Written> {
+        let checked = self.latest.and_then(|checked| checked.written.as_deref());
+        let document = self.document;
+        if document.text.len() > LONG && !document.is_read() && checked.is_some() {
+            return checked;
+        }
+        document.written().or_else(|| document.earlier()).map(|written| &**written).or(checked)
     }
 
     /// The shared schedules that a text uses, from the editor where they are open there.

@@ -71,6 +71,18 @@ impl Document {
         self.read.get_or_init(|| Written::read(&self.text).map(Arc::new)).as_ref()
     }
 
+    /// Whether the present text has been read.
+    pub fn is_read(&self) -> bool {
+        self.read.get().is_some()
+    }
+
+    /// Takes the text of a version as somebody else has read it.
+    pub fn take_read(&mut self, version: i32, written: &Arc<Written>) {
+        if version == self.version {
+            self.read.get_or_init(|| Some(written.clone()));
+        }
+    }
+
     /// The last earlier text that was YAML and that somebody asked for.
     pub fn earlier(&self) -> Option<&Arc<Written>> {
         self.earlier.as_ref()

@@ -9,7 +9,7 @@ mod recorded;
 
 use crate::support::Site;
 use serde_json::{Value, json};
-use std::io::{BufRead as _, BufReader, Read as _, Write as _};
+use std::io::{BufReader, Read as _, Write as _};
 use std::process::{Child, ChildStdin, Command, Stdio};
 use std::sync::mpsc::{Receiver, channel};
 use std::time::Duration;

@@ -36,6 +36,9 @@ impl Server {
         };
         let files = checked.report.loaded.sources.files();
         let old = document.version != checked.version || files.iter().any(|file| is_old(&root.join(&file.path)));
+        if let (Some(written), Some(document)) = (&checked.written, self.documents.get_mut(&checked.path)) {
+            document.take_read(checked.version, written);
+        }
         self.latest.insert(checked.path.clone(), checked.clone());
         if checked.report.loaded.layout.is_some() {
             self.sound.insert(checked.path.clone(), (checked.clone(), Margins::default()));

@@ -4,6 +4,7 @@
 
 mod field;
 mod names;
+mod narrow;
 mod rename;
 mod role;
 #[cfg(test)]
@@ -16,6 +17,7 @@ pub use rename::Refused;
 pub use role::{Role, Wanted, wanted};
 pub use unfinished::{Place, Unfinished, unfinished};
 
+use super::Loaded;
 use super::diagnostic::{Diagnostics, Sources};
 use super::yaml::{self, NodeId, Tree, Value};
 use std::ops::Range;
@@ -65,6 +67,11 @@ impl Written {
         // What is wrong is told by the load; the tree without the parts at fault is enough here.
         let tree = yaml::parse("", text.as_bytes(), &mut Sources::default(), &mut Diagnostics::default())?;
         Some(Self { tree })
+    }
+
+    /// The text of a plan that was loaded.
+    pub fn of(loaded: &Loaded) -> Option<Self> {
+        loaded.tree().map(|tree| Self { tree: tree.clone() })
     }
 
     /// Whether it has the top-level key of a plan.

@@ -256,7 +256,10 @@ fn what_is_being_written_is_known_in_sound_texts() {
 fn what_is_being_written_is_known_in_broken_texts() {
     // The first line can't be read, so that only indents and the line itself are left.
     for (marked, route, place) in [
-        ("a: [\nruns:\n  - id: R1\n    co|", "runs.0", key(&[])),
+        ("a: [\nruns:\n  - id: R1\n    co|", "runs.0", key(&["id"])),
+        ("runs:\n  - id: [\n    co|", "runs.0", key(&[])),
+        ("runs:\n  - id: [\n    method: d|", "runs.0.method", value("")),
+        ("runs:\n- id: [\n  covers:\n  - zone: a\n    co|", "runs.0.covers.0", key(&[])),
         ("a: [\nruns:\n  - id: R1\n    method: di|", "runs.0.method", value("")),
         ("a: [\nruns:\n- id: R1\n  method: di|", "runs.0.method", value("")),
         ("a: [\nruns:\n  - { id: R1, method: di|", "runs.0.method", value("")),
@@ -265,8 +268,8 @@ fn what_is_being_written_is_known_in_broken_texts() {
         ("a: [\nruns:\n  - id: R1\n    route:\n      - S1\n      - |", "runs.0.route.0", value("")),
         ("a: [\nsite:\n  zones:\n    - { id: a, kind: |", "site.zones.0.kind", value("")),
         ("a: [\nschedule:\n  cables:\n    x:\n      conductor: 12 |", "schedule.cables.x.conductor", value("12 ")),
-        ("a: [\nruns:\n  - id: R1\n    covers:\n      - zone: a\n        me|", "runs.0.covers.0", key(&[])),
-        ("a: [\nplan: 1\nru|", "", key(&[])),
+        ("a: [\nruns:\n  - id: R1\n    covers:\n      - zone: a\n        me|", "runs.0.covers.0", key(&["zone"])),
+        ("a: [\nplan: 1\nru|", "", key(&["a", "plan"])),
     ] {
         let found = writing(marked).map(|(route, place, _)| (route, place));
         assert_eq!(found, Some((route.to_owned(), place)), "{marked}");

@@ -1,10 +1,14 @@
 //! What is being written at a place, in a text that may be broken just there or anywhere.
 //!
-//! A word is put in for what is being written, and the text is read as if that were a key, or a value. Where the text
-//! can't be read either way, indents tell where the line belongs, and only the line itself is read.
+//! A word is put in for what is being written, and what matters of the text is read as if that were a key, or a value;
+//! else the whole text. Where neither can be read, indents tell where the line belongs, and only the line is read.
 
+use super::narrow::narrow;
 use super::{On, Spot, Step, Written, describe};
 use std::ops::Range;
+
+/// Bytes of a text that is read as a whole when its part can't be: a longer one takes too long.
+const LONG: usize = 100_000;
 
 /// Stands for what is being written.
 const WORD: &str = "zz-being-written-zz";
@@ -20,8 +24,8 @@ pub struct Unfinished {
     pub word: Range<usize>,
     /// Whether the word is inside quotes.
     pub quoted: bool,
-    /// The text with a word put in; `None` where it can't be read as a whole.
-    pub written: Option<Written>,
+    /// The id of the element that it is in; empty where that is not known.
+    pub inside: String,
 }
 
 /// What is being written at a place.
@@ -51,19 +55,55 @@ pub fn unfinished(text: &str, byte: usize) -> Option<Unfinished> {
     let opens = line.trim_start_matches('\u{feff}').trim_start_matches([' ', '-']).is_empty();
     let has_colon = text.get(word.end..)?.starts_with(':');
     let quoted = line.ends_with(['"', '\'']);
-    let ways =
-        if has_colon || !opens { [WORD.to_owned(), format!("{WORD}:")] } else { [format!("{WORD}:"), WORD.to_owned()] };
-    for way in ways {
-        let tried = format!("{}{way}{}", text.get(..word.start)?, text.get(word.end..)?);
-        if let Some(written) = Written::read(&tried) {
-            let spot = written.at(word.start);
-            if let Some((route, place)) = understood(&written, spot, opens, has_colon) {
-                return Some(Unfinished { route, place, word, quoted, written: Some(written) });
-            }
-        }
+    let whole = (text.get(..word.start)?.to_owned(), text.get(word.end..)?.to_owned());
+    let found = surroundings(text, &word)
+        .and_then(|(before, after)| read(&before, &after, opens, has_colon))
+        .or_else(|| (text.len() <= LONG).then(|| read(&whole.0, &whole.1, opens, has_colon)).flatten());
+    let (route, mut place, inside) = match found {
+        Some(found) => found,
+        None => by_indent(text, &word, has_colon).map(|(route, place)| (route, place, String::new()))?,
+    };
+    if let (true, Place::Key { present, .. }) = (route.is_empty(), &mut place) {
+        *present = root_keys(&whole.0).chain(root_keys(&whole.1)).map(str::to_owned).collect();
     }
-    let (route, place) = by_indent(text, &word, has_colon)?;
-    Some(Unfinished { route, place, word, quoted, written: None })
+    Some(Unfinished { route, place, word, quoted, inside })
+}
+
+/// What matters for a word, before and after it.
+fn surroundings(text: &str, word: &Range<usize>) -> Option<(String, String)> {
+    let lines: Vec<&str> = text.split('\n').collect();
+    let before = text.get(..word.start)?;
+    let column = before.rfind('\n').map_or(before.len(), |at| before.len() - at - 1);
+    let (kept, at) = narrow(&lines, before.matches('\n').count())?;
+    let (first, rest) = (kept.get(..at)?, kept.get(at + 1..)?);
+    let line = *kept.get(at)?;
+    let start = first.iter().flat_map(|line| [line, "\n"]).chain([line.get(..column)?]).collect();
+    let end = line.get(column + word.len()..)?;
+    Some((start, [end].into_iter().chain(rest.iter().flat_map(|line| ["\n", line])).collect()))
+}
+
+/// Reads a text with a word put in as a key and as a value, what is more likely first.
+fn read(before: &str, after: &str, opens: bool, has_colon: bool) -> Option<(Vec<Step>, Place, String)> {
+    let (key, value) = (format!("{WORD}:"), WORD.to_owned());
+    let ways = if has_colon || !opens { [value, key] } else { [key, value] };
+    ways.into_iter().find_map(|way| {
+        let written = Written::read(&format!("{before}{way}{after}"))?;
+        let (route, place) = understood(&written, written.at(before.len()), opens, has_colon)?;
+        let inside = written.element_of(&route).map(|(_, id)| id.to_owned()).unwrap_or_default();
+        Some((route, place, inside))
+    })
+}
+
+/// The keys at the start of lines.
+fn root_keys(text: &str) -> impl Iterator<Item = &str> {
+    text.lines().filter_map(root_key)
+}
+
+/// The key at the start of a line.
+fn root_key(line: &str) -> Option<&str> {
+    let (key, _) = line.trim_start_matches('\u{feff}').split_once(':')?;
+    let is_key = !key.is_empty() && !key.starts_with(|c: char| c.is_whitespace() || "-#[]{}".contains(c));
+    is_key.then(|| key.trim_matches(['"', '\'', ' ']))
 }
 
 /// The word around a byte.
