@@ -72,6 +72,8 @@ pub enum Command {
     Completions(Completions),
     /// Print the manual page, or write the pages of all commands to a folder
     Man(ManPages),
+    /// Serve an editor by the Language Server Protocol: findings while you type, and what belongs to them
+    Serve(Serve),
     /// Write, test, inspect and pin rules of your own
     #[command(subcommand)]
     Rule(Rule),
@@ -539,6 +541,18 @@ pub enum SchemaOf {
     Amendments,
     /// The user's own configuration
     UserConfig,
+}
+
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Speaks on standard input and output until the editor says that it is done. Exit codes: 0 after `shutdown` and `exit`; 1 without `shutdown`, or when the editor is gone; 2 when what it sends can't be read."
+)]
+pub struct Serve {
+    /// The day against which tickets and waivers are judged, like 2026-03-01; default each day as it comes
+    #[arg(long, value_name = "DATE")]
+    pub as_of: Option<Date>,
+    #[command(flatten)]
+    pub rules: RuleArgs,
 }
 
 #[derive(Debug, Args)]

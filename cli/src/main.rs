@@ -10,6 +10,7 @@ mod output;
 mod packet;
 mod report;
 mod survey;
+mod serve;
 
 use args::{Cli, Command};
 use clap::Parser;
@@ -40,6 +41,7 @@ fn main() -> ExitCode {
         Command::Schema(args) => commands::schema::run(&args),
         Command::Completions(args) => commands::completions::run(&args),
         Command::Man(args) => commands::man::run(&args),
+        Command::Serve(args) => serve::run(&args),
         Command::Rule(args) => commands::rule::run(&args),
     };
     ExitCode::from(outcome as u8)

@@ -4,7 +4,7 @@ use crate::support::{CLEAN, Site, demo, run};
 use std::collections::BTreeSet;
 use std::process::Command;
 
-const COMMANDS: [&str; 23] = [
+const COMMANDS: [&str; 24] = [
     "check",
     "new",
     "import",
@@ -26,6 +26,7 @@ const COMMANDS: [&str; 23] = [
     "schema",
     "completions",
     "man",
+    "serve",
     "rule",
     "help",
 ];

@@ -7,6 +7,7 @@ mod check;
 mod comfort;
 mod coverage;
 mod exchange;
+mod editor;
 mod expression;
 mod formats;
 mod guide;

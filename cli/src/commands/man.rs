@@ -84,6 +84,14 @@ const CHECKING: &[(&str, &[(u8, &str)])] = &[
     ),
     ("lintern-new", &[(0, "written"), (2, "nothing is written: the file is there, or a value is wrong")]),
     ("lintern-steps", &[(0, "listed"), (2, "the plan or the configuration of its repository can't be read")]),
+    (
+        "lintern-serve",
+        &[
+            (0, "the editor has said that it is done, by `shutdown` and `exit`"),
+            (1, "it went away without `shutdown`"),
+            (2, "what it sent could not be read"),
+        ],
+    ),
     ("lintern-rule-test", &[(0, "every case agrees"), (1, "some differ"), (2, "something could not be run")]),
 ];
 

@@ -10,6 +10,12 @@ pub fn of_finding(margin: &Margin) -> String {
     format!("{}{}", by(margin), turn(margin))
 }
 
+/// What is said of a number beside its element: `11.6 V, lowest input 9 V: passes by 2.6 V (28.9 %)`.
+pub fn of_number(margin: &Margin) -> String {
+    let (measured, limit) = (with_unit(margin.measured, &margin.unit), with_unit(margin.limit, &margin.unit));
+    format!("{measured}, {} {limit}: {}{}", margin.name, by(margin), turn(margin))
+}
+
 /// Lines for what passes by at most some percent of its limit, the closest first; equal ones of one rule are one line.
 pub fn near(margins: &Margins, percent: f64) -> Vec<String> {
     let mut groups: Vec<(&Margin, usize)> = Vec::new();

@@ -4,7 +4,7 @@
 pub mod baseline;
 pub mod document;
 pub mod folders;
-mod make;
+pub mod make;
 pub mod merge;
 pub mod run;
 pub mod seal;

@@ -162,7 +162,7 @@ impl Loaded {
                 continue;
             }
             seen.push((found.clone(), span));
-            let bytes = match yaml::read(&found) {
+            let bytes = match repository.read(&found) {
                 Ok(bytes) => bytes,
                 Err(error) => {
                     errors.push(|| Diagnostic::new(span, format!("can't read `{}`: {error}", elide(text))));

@@ -5,6 +5,7 @@
 //! (`de`, by the protocol in [`read`]), and that is resolved with its shared schedules (`resolve`).
 
 pub mod additions;
+pub mod cursor;
 pub(crate) mod de;
 pub mod diagnostic;
 pub(crate) mod edit;
@@ -30,3 +31,4 @@ pub use nearest::nearest as nearest_name;
 pub(crate) use route::is_route;
 pub use schema::schema;
 pub(crate) use yaml::elide;
+pub use yaml::read_text;

@@ -178,12 +178,23 @@ pub fn search(
     effort: Effort,
     wanted: &dyn Fn(&str) -> bool,
 ) -> Remedies {
+    search_for(repository, report, modules, options, effort, &|finding| wanted(&finding.rule))
+}
+
+/// Looks for cures of the findings of a checked plan that are not waived and that are `wanted`.
+pub fn search_for(
+    repository: &Repository,
+    report: &PlanReport,
+    modules: &[&Module],
+    options: &CheckOptions,
+    effort: Effort,
+    wanted: &dyn Fn(&Finding) -> bool,
+) -> Remedies {
     let Some(mut desk) = Desk::new(repository, report, modules, options, effort) else { return Remedies::default() };
     // By the changed text: one change may cure many findings.
     let mut cures: BTreeMap<String, Cure> = BTreeMap::new();
     let mut remedies = Remedies::default();
-    let mut findings: Vec<&Finding> =
-        report.findings.iter().filter(|f| f.waived.is_none() && wanted(&f.rule)).collect();
+    let mut findings: Vec<&Finding> = report.findings.iter().filter(|f| f.waived.is_none() && wanted(f)).collect();
     // What cures the worst of a circuit mostly cures the others, so that the work that may be spent reaches far.
     findings.sort_by(|a, b| excess(b).total_cmp(&excess(a)));
     for finding in findings {

@@ -7,6 +7,7 @@ mod find;
 mod pack;
 mod pin;
 mod rules;
+mod schedules;
 mod user;
 
 pub use amendments::{AmendedLimit, AmendmentFile, Applies, Fit, read_amendments};
@@ -16,6 +17,7 @@ pub use find::{Found, FoundPlan, Note, Problem, Shard, find, find_part};
 pub use pack::{MANIFEST, Pack};
 pub use pin::{CannotPin, Pinned, pin};
 pub use rules::{Pin, RuleFile, Rules, Setting, Settings};
+pub use schedules::schedules;
 pub use user::UserConfig;
 
 /// The files as written, for their schemas.
@@ -31,11 +33,14 @@ pub(crate) mod documents {
     pub(crate) use super::user::UserDoc;
 }
 
+use crate::plan::yaml::{self, ReadError};
 use crate::plan::{Diagnostic, Sources};
 use sha2::{Digest, Sha256};
+use std::collections::BTreeMap;
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 /// Name of the configuration at the root of a plan repository.
 pub const CONFIG_FILE: &str = "lintern.yaml";
@@ -47,6 +52,7 @@ pub struct Repository {
     config: Config,
     sources: Sources,
     diagnostics: Vec<Diagnostic>,
+    unsaved: BTreeMap<PathBuf, Arc<str>>,
 }
 
 impl Repository {
@@ -60,12 +66,33 @@ impl Repository {
     fn at(root: PathBuf) -> Self {
         let file = root.join(CONFIG_FILE);
         let folder = Confined::known(root);
-        let mut repository =
-            Self { folder, config: Config::default(), sources: Sources::default(), diagnostics: Vec::new() };
+        let mut repository = Self {
+            folder,
+            config: Config::default(),
+            sources: Sources::default(),
+            diagnostics: Vec::new(),
+            unsaved: BTreeMap::new(),
+        };
         if fs::symlink_metadata(&file).is_ok() {
             config::read(&mut repository, &file);
         }
         repository
+    }
+
+    /// The same with texts that are open in an editor: they count in place of what the disk has at their paths, which
+    /// are absolute and without links. What may be read is confined as before.
+    #[must_use]
+    pub fn with_unsaved(mut self, texts: BTreeMap<PathBuf, Arc<str>>) -> Self {
+        self.unsaved = texts;
+        self
+    }
+
+    /// The bytes of a file that is known to be inside.
+    pub(crate) fn read(&self, path: &Path) -> Result<Vec<u8>, ReadError> {
+        match self.unsaved.get(path) {
+            Some(text) => Ok(text.as_bytes().to_owned()),
+            None => yaml::read(path),
+        }
     }
 
     /// What its `lintern.yaml` says; the default where there is none. With diagnostics it may be incomplete.

@@ -10,7 +10,8 @@ mod source;
 pub(crate) use build::parse;
 #[cfg(test)]
 pub(crate) use source::MAX_BYTES;
-pub(crate) use source::read;
+pub use source::read_text;
+pub(crate) use source::{ReadError, read};
 
 use super::field::Span;
 use std::sync::Arc;

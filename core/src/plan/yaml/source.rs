@@ -51,6 +51,11 @@ pub(crate) fn read(path: &Path) -> Result<Vec<u8>, ReadError> {
     Ok(bytes)
 }
 
+/// The text of a plain file of at most [`MAX_BYTES`]; `None` where it can't be read or is no text.
+pub fn read_text(path: &Path) -> Option<String> {
+    String::from_utf8(read(path).ok()?).ok()
+}
+
 /// What is wrong with the bytes of a file, and up to where they are sound.
 pub(super) struct Unreadable {
     pub(super) sound: usize,
