@@ -9,8 +9,8 @@ mod mistyped;
 mod output;
 mod packet;
 mod report;
-mod survey;
 mod serve;
+mod survey;
 
 use args::{Cli, Command};
 use clap::Parser;

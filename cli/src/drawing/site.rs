@@ -84,7 +84,13 @@ pub fn sheet(view: &View<'_>, paper: Option<Paper>) -> Option<Sheet> {
         None => Paper::usual(view.layout),
     };
     let mut best: Option<Sheet> = None;
-    for paper in sizes {
+    // Paper that the labels alone would fill needs no trial.
+    let needed_mm2 = label_area_mm2(view);
+    let has_room = |paper: &&Paper| {
+        let (height_mm, width_mm) = paper.sides_mm();
+        Some(**paper) == sizes.last().copied() || needed_mm2 < 0.4 * width_mm * height_mm
+    };
+    for paper in sizes.iter().filter(has_room) {
         let sheet = on(view, *paper)?;
         let clear = sheet.crowded == 0;
         if best.as_ref().is_none_or(|best| sheet.crowded * 2 < best.crowded) {
@@ -95,6 +101,16 @@ pub fn sheet(view: &View<'_>, paper: Option<Paper>) -> Option<Sheet> {
         }
     }
     best
+}
+
+/// Room that the labels of nodes and runs take, mm².
+fn label_area_mm2(view: &View<'_>) -> f64 {
+    let layout = view.layout;
+    let ids = (layout.luminaires.iter().map(|l| &l.id))
+        .chain(layout.junctions.iter().map(|j| &j.id))
+        .chain(layout.supplies.iter().map(|s| &s.id))
+        .chain(layout.runs.iter().map(|r| &r.id));
+    ids.map(|id| face::Weight::Regular.width(&id.0) * 2.2 * 2.6).sum()
 }
 
 fn on(view: &View<'_>, paper: Paper) -> Option<Sheet> {
