@@ -13,8 +13,8 @@ use crate::plan::model::{
     Responses, Riser, SharedWith, Soil, Stranding, SupplyListing, Supports, UtilityKind, ZoneKind,
 };
 use crate::plan::quantity::{
-    Angle, ApparentPower, ColorTemperature, Current, Duration, Length, LuminousFlux, Power, Resistance, ResistancePerLength,
-    Temperature, Voltage,
+    Angle, ApparentPower, ColorTemperature, Current, Duration, Length, LuminousFlux, Power, Resistance,
+    ResistancePerLength, Temperature, Voltage,
 };
 use crate::plan::scalar::{Conductor, Date, EnclosureRating, Id, IpCode, Rating, TrafficLoad, WorkRecord};
 use indexmap::IndexMap;

@@ -5,8 +5,8 @@
 
 use super::field::Field;
 use super::quantity::{
-    Angle, ApparentPower, ColorTemperature, Current, CurrentKind as Amps, Duration, Length, LuminousFlux, Power, Resistance,
-    ResistancePerLength, SignedVoltage, Temperature, Voltage, VoltageKind as Volts,
+    Angle, ApparentPower, ColorTemperature, Current, CurrentKind as Amps, Duration, Length, LuminousFlux, Power,
+    Resistance, ResistancePerLength, SignedVoltage, Temperature, Voltage, VoltageKind as Volts,
 };
 use super::read::{Map, Node};
 use super::scalar::{
