@@ -309,6 +309,9 @@ pub struct Solve {
 }
 
 #[derive(Debug, Args)]
+#[command(
+    after_help = "Exit codes: 0 the packet is written, whatever was found; 2 it is not, or something could not be checked. Baselines are not used: they are for those who watch changes, not for those who judge a plan."
+)]
 pub struct Report {
     /// The plan
     pub plan: PathBuf,
@@ -324,12 +327,9 @@ pub struct Report {
     /// The day against which tickets and waivers are judged, like 2026-03-01; default today
     #[arg(long, value_name = "DATE")]
     pub as_of: Option<Date>,
-    /// Count findings that are waived or in the baseline like the others
+    /// Count findings that are waived like the others
     #[arg(long)]
     pub as_reviewer: bool,
-    /// Use no baseline
-    #[arg(long)]
-    pub no_baseline: bool,
     #[command(flatten)]
     pub rules: RuleArgs,
 }

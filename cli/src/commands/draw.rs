@@ -8,7 +8,7 @@ use crate::output::escape;
 use lintern_core::analysis::site::{SiteFacts, locate};
 
 pub fn run(args: &Draw) -> Exit {
-    let (_, loaded) = match super::plan(&args.plan) {
+    let (repository, loaded) = match super::plan(&args.plan) {
         Ok(plan) => plan,
         Err(exit) => return exit,
     };
@@ -36,6 +36,10 @@ pub fn run(args: &Draw) -> Exit {
             return Exit::NotChecked;
         }
         Some(path) => {
+            if let Err(refusal) = write::apart(path, repository.root(), &loaded, &["svg"]) {
+                eprintln!("lintern: {}", escape::terminal(&refusal));
+                return Exit::NotChecked;
+            }
             let shown = path.display().to_string();
             if let Err(error) = write::put(path, picture.as_bytes()) {
                 eprintln!("lintern: can't write {}: {error}", escape::terminal(&shown));

@@ -1,5 +1,6 @@
 //! Files are written whole or not at all.
 
+use lintern_core::plan::Loaded;
 use std::io::{self, Write as _};
 use std::path::Path;
 
@@ -41,6 +42,21 @@ pub fn put(path: &Path, bytes: &[u8]) -> io::Result<()> {
 fn beside(path: &Path) -> io::Result<std::path::PathBuf> {
     let name = path.file_name().ok_or_else(|| io::Error::other("it is no file name"))?;
     Ok(folder(path).join(format!(".{}.{}.part", name.to_string_lossy(), std::process::id())))
+}
+
+/// Refuses to write over what was read, also where the path is a link: to the plan or a schedule of it, or to a file of
+/// another kind.
+pub fn apart(path: &Path, root: &Path, read: &Loaded, kinds: &[&str]) -> Result<(), String> {
+    let Ok(target) = path.canonicalize() else { return Ok(()) };
+    let files = read.sources.files().iter().filter_map(|file| root.join(&file.path).canonicalize().ok());
+    let is_of_kind = target
+        .extension()
+        .and_then(|e| e.to_str())
+        .is_some_and(|e| kinds.iter().any(|kind| e.eq_ignore_ascii_case(kind)));
+    if !is_of_kind || files.into_iter().any(|file| file == target) {
+        return Err(format!("{} leads to a file that is no earlier result; give another name", path.display()));
+    }
+    Ok(())
 }
 
 /// The folder that a file stands in.

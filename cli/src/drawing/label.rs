@@ -69,18 +69,19 @@ const AWAY: f64 = 2.0;
 
 /// Places labels inside a window. `symbols` are to be kept clear, `lines` as well as can be.
 pub fn place(labels: &[Label], symbols: &[Area], lines: &[[Spot; 2]], window: &Area) -> Vec<Placed> {
-    const ROUNDS: usize = 4;
+    // Thousands of labels are not looked at by eye one by one.
+    let rounds = if labels.len() > MANY { 1 } else { 4 };
     let symbols: Boxes = RTree::bulk_load(symbols.iter().enumerate().map(|(i, area)| boxed(area, i)).collect());
     let line_boxes: Boxes =
         RTree::bulk_load(lines.iter().enumerate().map(|(i, line)| boxed(&around(line), i)).collect());
     let candidates: Vec<Vec<Candidate>> =
-        labels.iter().map(|label| candidates(label, &symbols, (&line_boxes, lines), window)).collect();
+        labels.iter().map(|label| candidates(label, labels.len(), &symbols, (&line_boxes, lines), window)).collect();
     let mut order: Vec<usize> = (0..labels.len()).collect();
     // Areas last: they have the most room to choose from.
     order.sort_by_key(|&i| (matches!(labels[i].place, Place::At(_)), free(&candidates[i])));
     let mut taken: Boxes = RTree::new();
     let mut chosen: Vec<Option<usize>> = vec![None; labels.len()];
-    for round in 0..=ROUNDS {
+    for round in 0..=rounds {
         let mut changed = false;
         for &i in &order {
             let before = chosen[i];
@@ -96,7 +97,7 @@ pub fn place(labels: &[Label], symbols: &[Area], lines: &[[Spot; 2]], window: &A
                 taken.insert(boxed(&new.area, i));
             }
         }
-        if !changed || round == ROUNDS {
+        if !changed || round == rounds {
             break;
         }
     }
@@ -109,12 +110,27 @@ pub fn place(labels: &[Label], symbols: &[Area], lines: &[[Spot; 2]], window: &A
     chosen.iter().enumerate().filter_map(placed).collect()
 }
 
+/// How many symbols lie on another one, but for those at the very same place.
+pub fn hidden(symbols: &[Area]) -> usize {
+    let boxes: Boxes = RTree::bulk_load(symbols.iter().enumerate().map(|(i, area)| boxed(area, i)).collect());
+    symbols.iter().filter(|area| met(&boxes, area) > 1).count()
+}
+
 /// How many places cover nothing fixed.
 fn free(candidates: &[Candidate]) -> usize {
     candidates.iter().filter(|candidate| candidate.cost < COVERS).count()
 }
 
-fn candidates(label: &Label, symbols: &Boxes, lines: (&Boxes, &[[Spot; 2]]), window: &Area) -> Vec<Candidate> {
+/// From so many labels on, fewer places are tried.
+const MANY: usize = 3_000;
+
+fn candidates(
+    label: &Label,
+    labels: usize,
+    symbols: &Boxes,
+    lines: (&Boxes, &[[Spot; 2]]),
+    window: &Area,
+) -> Vec<Candidate> {
     let (width_mm, height_mm) = label.size();
     let centred =
         |at: Spot| Area { left_mm: at.x_mm - width_mm / 2.0, top_mm: at.y_mm - height_mm / 2.0, width_mm, height_mm };
@@ -125,12 +141,12 @@ fn candidates(label: &Label, symbols: &Boxes, lines: (&Boxes, &[[Spot; 2]]), win
         }
         Place::Beside(point, radius_mm) => {
             const RINGS_MM: [f64; 6] = [0.5, 2.0, 4.0, 7.0, 11.0, 16.0];
-            const DIRECTIONS: usize = 16;
-            let mut all = Vec::with_capacity(RINGS_MM.len() * DIRECTIONS);
-            for (ring, gap_mm) in RINGS_MM.into_iter().enumerate() {
-                for direction in 0..DIRECTIONS {
+            let (rings, directions) = if labels > MANY { (3, 8) } else { (RINGS_MM.len(), 16) };
+            let mut all = Vec::with_capacity(rings * directions);
+            for (ring, gap_mm) in RINGS_MM.into_iter().take(rings).enumerate() {
+                for direction in 0..directions {
                     // To the right first.
-                    let (sin, cos) = (TAU * direction as f64 / DIRECTIONS as f64).sin_cos();
+                    let (sin, cos) = (TAU * direction as f64 / directions as f64).sin_cos();
                     let reach_mm = radius_mm + gap_mm;
                     let middle = spot(
                         point.x_mm + cos * (reach_mm + width_mm / 2.0),
@@ -180,7 +196,7 @@ fn crossed((boxes, lines): (&Boxes, &[[Spot; 2]]), area: &Area) -> usize {
 }
 
 /// Whether a straight line has a point in an area (Liang and Barsky).
-fn crosses([a, b]: &[Spot; 2], area: &Area) -> bool {
+pub fn crosses([a, b]: &[Spot; 2], area: &Area) -> bool {
     let (dx, dy) = (b.x_mm - a.x_mm, b.y_mm - a.y_mm);
     let bounds = [
         (-dx, a.x_mm - area.left_mm),

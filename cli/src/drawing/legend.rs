@@ -19,8 +19,8 @@ const SAMPLE_MM: f64 = 9.0;
 pub struct Used {
     /// Ways of laying.
     pub methods: BTreeSet<Option<Method>>,
-    /// Kinds of buried lines.
-    pub utilities: BTreeSet<UtilityKind>,
+    /// Kinds of buried lines, and whether their places are known.
+    pub utilities: BTreeSet<(UtilityKind, bool)>,
     /// Kinds of ground.
     pub zones: BTreeSet<ZoneKind>,
 }
@@ -31,11 +31,6 @@ pub fn draw(view: &View<'_>, used: &Used, scale: Scale, area: &Area) -> Vec<Shap
     column.north(view);
     column.shapes.extend(scale.bar(spot(area.left_mm + 2.0, area.bottom_mm() - 3.0), area.width_mm - 9.0));
     column.shapes.push(text(spot(area.left_mm + 2.0, area.bottom_mm() - 8.5), TYPE_MM, scale.text()));
-    column.heading("Luminaires");
-    for ((name, mark), kind) in view.types.iter().zip(&view.kinds) {
-        let count = view.layout.luminaires.iter().filter(|luminaire| luminaire.kind.name == kind.name).count();
-        column.row(&format!("{name} ({count})"), |at| symbol::luminaire(at, mark, false));
-    }
     column.heading("Circuits");
     if !view.layout.supplies.is_empty() {
         column.row("supply", |at| symbol::supply(at, false));
@@ -52,15 +47,16 @@ pub fn draw(view: &View<'_>, used: &Used, scale: Scale, area: &Area) -> Vec<Shap
         column.row("violation, by number", |at| framed(at, true));
     }
     if view.marks.of.values().any(|mark| !mark.fails) {
-        column.row("advice, by number", |at| framed(at, false));
+        column.row("advice, reminder or waived, by number", |at| framed(at, false));
     }
     if !used.utilities.is_empty() {
         column.heading("Buried lines of others");
-        for &kind in &used.utilities {
-            column.row(&kind.to_string().replace('-', " "), |at| {
-                let mut shapes =
-                    symbol::utility(&[at.plus(-SAMPLE_MM / 2.0, 0.0), at.plus(SAMPLE_MM / 2.0, 0.0)], kind);
-                shapes.extend(symbol::utility_letter(at, kind));
+        for &(kind, known) in &used.utilities {
+            let place = if known { "" } else { ", place assumed" };
+            column.row(&format!("{}{place}", kind.to_string().replace('-', " ")), |at| {
+                let path = [at.plus(-SAMPLE_MM / 2.0, 0.0), at.plus(SAMPLE_MM / 2.0, 0.0)];
+                let mut shapes = symbol::utility(&path, kind, known);
+                shapes.extend(symbol::utility_letter(at, kind, known));
                 shapes
             });
         }
@@ -73,6 +69,11 @@ pub fn draw(view: &View<'_>, used: &Used, scale: Scale, area: &Area) -> Vec<Shap
             column.row(&kind.to_string().replace('-', " "), |at| ground(at, kind));
         }
     }
+    column.heading("Luminaires");
+    for ((name, mark), kind) in view.types.iter().zip(&view.kinds) {
+        let count = view.layout.luminaires.iter().filter(|luminaire| luminaire.kind.name == kind.name).count();
+        column.row(&format!("{name} ({count})"), |at| symbol::luminaire(at, mark, false));
+    }
     column.finish()
 }
 
@@ -82,7 +83,7 @@ fn framed(at: super::shape::Spot, fails: bool) -> Vec<Shape> {
     vec![area.outline(Some(frame(fails)), Some(Ink::Paper)), super::shape::middle(at.plus(0.0, 0.8), 2.2, "#1")]
 }
 
-/// The line around a label: full for violations, dashed for advice.
+/// The line around a label: full for violations, dashed for all else.
 pub fn frame(fails: bool) -> Stroke {
     match fails {
         true => line(0.45),

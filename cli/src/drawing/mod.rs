@@ -23,6 +23,10 @@ pub use shape::Drawing;
 
 use std::collections::BTreeMap;
 
+fn numbered((number, waived): &(usize, bool)) -> String {
+    if *waived { format!("#{number} (waived)") } else { format!("#{number}") }
+}
+
 /// The numbers of the findings that an element has, by its id.
 #[derive(Debug, Clone, Default)]
 pub struct Marks {
@@ -33,22 +37,28 @@ pub struct Marks {
 /// What is to be said of an element on a drawing.
 #[derive(Debug, Clone, Default)]
 pub struct Mark {
-    /// Numbers of its findings, as in the list of findings. They are written with `#`, which no id of a plan has.
-    pub numbers: Vec<usize>,
+    /// Numbers of its findings, as in the list of findings, and whether each is waived. They are written with `#`,
+    /// which no id of a plan has.
+    pub numbers: Vec<(usize, bool)>,
     /// Whether one of them is a violation.
     pub fails: bool,
 }
 
 impl Marks {
-    /// Numbers in one text, such as `#3 #5`, at most three; empty where there are none.
+    /// Numbers in one text for a label, such as `#3 #5`, at most three; empty where there are none.
     pub fn text(&self, id: &str) -> String {
         const MOST: usize = 3;
         let Some(mark) = self.of.get(id) else { return String::new() };
-        let mut words: Vec<String> = mark.numbers.iter().take(MOST).map(|number| format!("#{number}")).collect();
+        let mut words: Vec<String> = mark.numbers.iter().take(MOST).map(numbered).collect();
         if mark.numbers.len() > MOST {
             words.push(format!("+{}", mark.numbers.len() - MOST));
         }
         words.join(" ")
+    }
+
+    /// All numbers in one text; empty where there are none.
+    pub fn all(&self, id: &str) -> String {
+        self.of.get(id).map_or_else(String::new, |mark| mark.numbers.iter().map(numbered).collect::<Vec<_>>().join(" "))
     }
 
     /// Whether an element has a violation.

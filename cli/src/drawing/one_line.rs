@@ -10,7 +10,7 @@ use super::site::View;
 use super::symbol;
 use crate::output::terminal::number;
 use lintern_core::analysis::Solution;
-use lintern_core::layout::{NodeRef, Segment};
+use lintern_core::layout::{CableType, NodeRef, Segment};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Height of a row, mm.
@@ -79,7 +79,7 @@ impl Network {
         let mut count = 0;
         for run in &view.layout.runs {
             for segment in &run.segments {
-                let text = on_line(view, &run.id.0, segment, &run.cable.name.0);
+                let text = on_line(view, &run.id.0, segment, &cable(&run.cable));
                 links.entry(segment.from).or_default().push((segment.to, count, text.clone()));
                 links.entry(segment.to).or_default().push((segment.from, count, text));
                 count += 1;
@@ -154,6 +154,12 @@ impl Network {
         }
         weights
     }
+}
+
+/// A cable by its type and the size of its conductors.
+fn cable(cable: &CableType) -> String {
+    let size = cable.conductor.as_ref().map(|size| format!(" ({size})")).unwrap_or_default();
+    format!("{}{size}", cable.name)
 }
 
 /// The text on a line: run, length and cable.

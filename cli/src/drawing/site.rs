@@ -7,8 +7,10 @@ use super::scale::Scale;
 use super::shape::{Anchor, Area, Drawing, Ink, Shape, Spot, Text, line, spot, stroke};
 use super::{Marks, face, fill, path, symbol};
 use lintern_core::analysis::site::{SegmentPlaces, SiteFacts};
-use lintern_core::layout::{Layout, LuminaireType, PointM, Run};
-use lintern_core::plan::model::{Grid, Method};
+use lintern_core::layout::{Layout, LuminaireType, NodeRef, PointM, Run};
+use lintern_core::plan::model::{Grid, Located, Method, ZoneKind};
+use rstar::primitives::{GeomWithData, Line};
+use rstar::{AABB, PointDistance as _, RTree};
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
@@ -34,6 +36,11 @@ impl<'a> View<'a> {
         let kinds = installed(layout);
         let types = kinds.iter().enumerate().map(|(i, kind)| (kind.name.0.clone(), letters(i))).collect();
         Self { layout, places, marks, title, kinds, types }
+    }
+
+    /// Whether a kind of ground is water that is built or kept.
+    pub fn is_water(kind: ZoneKind) -> bool {
+        matches!(kind, ZoneKind::Pool | ZoneKind::Spa | ZoneKind::Fountain | ZoneKind::Pond)
     }
 
     /// The mark of a type.
@@ -66,8 +73,10 @@ pub struct Sheet {
     pub paper: Paper,
     /// Its scale as plans state it.
     pub scale: String,
-    /// Labels that cover a symbol or another label.
+    /// Labels and symbols that cover a symbol or another label.
     pub crowded: usize,
+    /// Labels.
+    labels: usize,
     /// What is not in it, one sentence each.
     pub notes: Vec<String>,
 }
@@ -92,11 +101,12 @@ pub fn sheet(view: &View<'_>, paper: Option<Paper>) -> Option<Sheet> {
     };
     for paper in sizes.iter().filter(has_room) {
         let sheet = on(view, *paper)?;
-        let clear = sheet.crowded == 0;
-        if best.as_ref().is_none_or(|best| sheet.crowded * 2 < best.crowded) {
+        // One label in a hundred does not call for a larger paper.
+        let is_clear = sheet.crowded * 100 <= sheet.labels;
+        if best.as_ref().is_none_or(|best| sheet.crowded < best.crowded) {
             best = Some(sheet);
         }
-        if clear {
+        if is_clear {
             break;
         }
     }
@@ -136,6 +146,7 @@ fn on(view: &View<'_>, paper: Paper) -> Option<Sheet> {
     artist.utilities();
     artist.runs();
     artist.nodes();
+    let labels = artist.labels.len();
     let (inside, crowded) = artist.labelled();
     let mut shapes = vec![Shape::Cut(window, inside)];
     let legend = Area { left_mm: window.right_mm(), width_mm: LEGEND_MM, height_mm: window.height_mm, ..window };
@@ -150,7 +161,7 @@ fn on(view: &View<'_>, paper: Paper) -> Option<Sheet> {
         description: description(view, &scale.text()),
         shapes,
     };
-    Some(Sheet { drawing, paper, scale: scale.text(), crowded, notes: notes(view, extent.cut) })
+    Some(Sheet { drawing, paper, scale: scale.text(), crowded, labels, notes: notes(view, extent.cut) })
 }
 
 /// The strip below the drawing.
@@ -208,6 +219,16 @@ fn notes(view: &View<'_>, cut: bool) -> Vec<String> {
             runs.join(", ")
         ));
     }
+    let passed = passed(layout);
+    if !passed.is_empty() {
+        const MOST: usize = 12;
+        let more = if passed.len() > MOST { format!(" and {} more", passed.len() - MOST) } else { String::new() };
+        let shown = passed.iter().take(MOST).cloned().collect::<Vec<_>>().join(", ");
+        notes.push(format!(
+            "Drawn through a place that it is not joined to, as in a shared trench: {shown}{more}. The one-line diagrams \
+             tell what is joined."
+        ));
+    }
     if layout.north.is_none() {
         notes.push("The plan does not state north (`site: north`).".to_owned());
     }
@@ -215,6 +236,35 @@ fn notes(view: &View<'_>, cut: bool) -> Vec<String> {
         notes.push("Zones and buried lines that reach far beyond the installation are cut off at the edge.".to_owned());
     }
     notes
+}
+
+/// Runs that pass through the place of a node that is none of theirs, as `R1 at L2`.
+fn passed(layout: &Layout) -> Vec<String> {
+    /// Nearer than this the lines can't be told apart on paper.
+    const TOUCH_M: f64 = 0.05;
+    let nodes = (layout.junctions.iter().enumerate().map(|(j, node)| (NodeRef::Junction(j), node.at, &node.id)))
+        .chain(layout.luminaires.iter().enumerate().map(|(l, node)| (NodeRef::Luminaire(l), node.at, &node.id)));
+    let nodes: Vec<_> = nodes
+        .filter_map(|(node, at, id)| Some(GeomWithData::new(at.map(|at| [at.x_m, at.y_m])?, (node, id))))
+        .collect();
+    let nodes = RTree::bulk_load(nodes);
+    let mut passed = BTreeSet::new();
+    for run in &layout.runs {
+        let own: BTreeSet<NodeRef> = run.segments.iter().flat_map(|segment| [segment.from, segment.to]).collect();
+        for pair in run.segments.iter().flat_map(|segment| segment.path.windows(2)) {
+            let [a, b] = [[pair[0].x_m, pair[0].y_m], [pair[1].x_m, pair[1].y_m]];
+            let line = Line::new(a, b);
+            let low = [a[0].min(b[0]) - TOUCH_M, a[1].min(b[1]) - TOUCH_M];
+            let high = [a[0].max(b[0]) + TOUCH_M, a[1].max(b[1]) + TOUCH_M];
+            for near in nodes.locate_in_envelope(&AABB::from_corners(low, high)) {
+                let (node, id) = near.data;
+                if !own.contains(&node) && line.distance_2(near.geom()) <= TOUCH_M * TOUCH_M {
+                    passed.insert(format!("{} at {id}", run.id));
+                }
+            }
+        }
+    }
+    passed.into_iter().collect()
 }
 
 /// What of the site is shown.
@@ -344,8 +394,12 @@ impl<'a> Artist<'a> {
     fn utilities(&mut self) {
         for utility in &self.view.layout.utilities {
             let path = self.to_paper.path(&utility.path);
-            self.shapes.extend(symbol::utility(&path, utility.kind));
-            self.used.utilities.insert(utility.kind);
+            if !path.windows(2).any(|pair| label::crosses(&[pair[0], pair[1]], &self.window)) {
+                continue;
+            }
+            let known = matches!(utility.located, Some(Located::Marked | Located::Private));
+            self.shapes.extend(symbol::utility(&path, utility.kind, known));
+            self.used.utilities.insert((utility.kind, known));
             self.note_lines(&path);
             let mut visible = path::along(&path, 34.0);
             let window = self.window;
@@ -355,7 +409,7 @@ impl<'a> Artist<'a> {
             };
             visible.retain(is_inside);
             for at in &visible {
-                self.symbols.extend(symbol::utility_letter(*at, utility.kind));
+                self.symbols.extend(symbol::utility_letter(*at, utility.kind, known));
                 self.blocked.push(Area::around(*at, 1.4));
             }
             let fine = path::along(&path, 6.0);
@@ -448,12 +502,17 @@ impl<'a> Artist<'a> {
             let (text, size_mm, bold) = (label.text.clone(), label.size_mm, label.bold);
             shapes.push(Shape::Text(Text { at, text, size_mm, anchor: Anchor::Start, bold }));
         }
-        (shapes, placed.iter().filter(|label| label.covers).count())
+        let hidden = label::hidden(&self.blocked);
+        (shapes, hidden + placed.iter().filter(|label| label.covers).count())
     }
 }
 
-/// How a run is laid where it lies in these zones.
+/// How a run is laid where it lies in these zones; none where the plan says nothing, or several things.
 pub fn method_in(run: &Run, zones: &[usize]) -> Option<Method> {
-    let exception = run.covers.iter().find(|cover| zones.contains(&cover.zone) && cover.method.is_some());
-    exception.and_then(|cover| cover.method).or(run.method)
+    let mut stated = run.covers.iter().filter(|cover| zones.contains(&cover.zone)).filter_map(|cover| cover.method);
+    match stated.next() {
+        // Which of several holds is for the rules to say.
+        Some(first) => stated.all(|other| other == first).then_some(first),
+        None => run.method,
+    }
 }

@@ -63,16 +63,19 @@ pub fn run(method: Option<Method>) -> Stroke {
 pub fn method_name(method: Option<Method>) -> String {
     match method {
         Some(method) => method.to_string().replace('-', " "),
-        None => "method not stated".to_owned(),
+        None => "method not stated, or several".to_owned(),
     }
 }
 
 /// The line of a buried line of others, as the layers that make it.
-pub fn utility(path: &[Spot], kind: UtilityKind) -> Vec<Shape> {
+///
+/// A line whose place is only assumed is broken.
+pub fn utility(path: &[Spot], kind: UtilityKind, known: bool) -> Vec<Shape> {
+    let dashes_mm: &[f64] = if known { &[] } else { &[2.2, 1.2] };
     // The colour alone would be too pale in print for some kinds.
     vec![
-        stroke(path.to_vec(), Stroke { ink: Ink::Full, width_mm: 1.1, dashes_mm: &[] }),
-        stroke(path.to_vec(), Stroke { ink: Ink::Utility(kind), width_mm: 0.75, dashes_mm: &[] }),
+        stroke(path.to_vec(), Stroke { ink: Ink::Full, width_mm: 1.1, dashes_mm }),
+        stroke(path.to_vec(), Stroke { ink: Ink::Utility(kind), width_mm: 0.75, dashes_mm }),
     ]
 }
 
@@ -89,17 +92,16 @@ pub fn utility_letters(kind: UtilityKind) -> &'static str {
     }
 }
 
-/// The letters in a patch of paper.
-pub fn utility_letter(at: Spot, kind: UtilityKind) -> Vec<Shape> {
-    let letters = utility_letters(kind);
+/// The letters in a patch of paper, with a question mark where the place is only assumed.
+pub fn utility_letter(at: Spot, kind: UtilityKind, known: bool) -> Vec<Shape> {
+    let letters = format!("{}{}", utility_letters(kind), if known { "" } else { "?" });
     let patch = Area {
         left_mm: at.x_mm - 0.4 - 0.75 * letters.len() as f64,
         top_mm: at.y_mm - 1.3,
         width_mm: 0.8 + 1.5 * letters.len() as f64,
         height_mm: 2.6,
     };
-    let text =
-        Text { at: at.plus(0.0, 0.75), text: letters.to_owned(), size_mm: 2.1, anchor: Anchor::Middle, bold: true };
+    let text = Text { at: at.plus(0.0, 0.75), text: letters, size_mm: 2.1, anchor: Anchor::Middle, bold: true };
     vec![patch.outline(None, Some(Ink::Paper)), Shape::Text(text)]
 }
 

@@ -86,20 +86,17 @@ impl<'a> Source<'a> {
 
     /// The numbers of an element's findings, in a cell of a table.
     pub fn numbers(&self, id: &str) -> String {
-        self.marks.text(id)
+        self.marks.all(id)
     }
 }
 
-/// Violations and advice that count are marked; reminders are in the lists alone.
+/// The findings of elements; what is waived is said to be.
 fn marks(document: &Document, findings: &[(usize, &report::Finding)]) -> Marks {
     let mut marks = Marks::default();
-    for (number, finding) in findings {
-        if finding.level == Level::Reminder || finding.subject.is_empty() || !report::shown::counts(document, finding) {
-            continue;
-        }
+    for (number, finding) in findings.iter().filter(|(_, finding)| !finding.subject.is_empty()) {
         let mark: &mut Mark = marks.of.entry(finding.subject.clone()).or_default();
-        mark.numbers.push(*number);
-        mark.fails |= finding.level == Level::Violation;
+        mark.numbers.push((*number, finding.waived.is_some()));
+        mark.fails |= finding.level == Level::Violation && report::shown::counts(document, finding);
     }
     marks
 }

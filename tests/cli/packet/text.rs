@@ -45,11 +45,14 @@ fn volts_loads_and_lengths_are_those_of_the_solver() {
             }
         }
         assert_eq!(luminaires, table(&html, "Luminaires").len(), "{plan}");
-        for row in table(&html, "Load of every supply, cable loss included").iter().filter(|row| !row[0].is_empty()) {
+        for row in table(&html, "Load of every supply: the larger of load and nameplates governs")
+            .iter()
+            .filter(|row| !row[0].is_empty())
+        {
             let loading = judged["supplies"][&row[0]]["loading-percent"].as_f64();
             match loading {
-                Some(loading) => assert!((number(&row[7]) / loading - 1.0).abs() < 1e-3, "{plan} {row:?} {loading}"),
-                None => assert!(row[7].starts_with('–'), "{plan} {row:?}"),
+                Some(loading) => assert!((number(&row[8]) / loading - 1.0).abs() < 1e-3, "{plan} {row:?} {loading}"),
+                None => assert!(row[8].starts_with('–'), "{plan} {row:?}"),
             }
         }
         let cable_m: f64 = judged["segments"].as_array().unwrap().iter().map(|s| s["length-m"].as_f64().unwrap()).sum();
@@ -233,7 +236,9 @@ fn waived_findings_are_told_apart_and_count_for_a_reviewer() {
         std::fs::read_to_string(site.path().join("packet.html")).unwrap()
     };
     let own = made(&[]);
-    assert!(own.contains("No violation was found"), "{own}");
+    assert!(own.contains("1 VIOLATION, waived by the plan: for the authority to judge"), "{own}");
+    assert!(own.contains("(waived: rock at 3 in)"));
+    assert!(table(&own, "Runs")[0][5].contains("(waived)"), "{:?}", table(&own, "Runs"));
     assert!(own.contains("waived by Fernhollow County on 2026-03-01: rock at 3 in"));
     assert_eq!(table(&own, "Waivers of the plan").len(), 1);
     assert!(made(&["--as-reviewer"]).contains("1 VIOLATION: to be cured before the work"));

@@ -5,7 +5,8 @@ use super::super::{Block, Section, Source, Table};
 use super::part;
 
 pub fn accepted(source: &Source<'_>) -> Section {
-    let mut waivers = Table::new("Waivers of the plan", &["Rule", "Element", "Reason", "Accepted by", "On", "Until"]);
+    let mut waivers =
+        Table::new("Waivers of the plan", &["Rule", "Element", "Reason", "Accepted by, as stated", "On", "Until"]);
     for waiver in &source.loaded.waivers {
         waivers.row(
             [
@@ -29,8 +30,7 @@ pub fn accepted(source: &Source<'_>) -> Section {
 pub fn cautions(source: &Source<'_>) -> Section {
     let cautions = [
         source.document.caution.as_str(),
-        "This packet is made from the plan alone. What is built can differ: readings and the as-built record come after \
-         the work.",
+        "This packet is made from the plan. What is built can differ.",
         "Work on the line side of a supply is for licensed people where the law asks for them. Near pools and fountains \
          a mistake can kill: have that part inspected.",
         "Cited sections are pointers for readers of the code, not its text; the adopted edition with its local \

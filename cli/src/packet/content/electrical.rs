@@ -7,6 +7,7 @@ use crate::drawing::one_line;
 use crate::drawing::paper::Paper;
 use lintern_core::analysis::{Case, conductor_temperature_c};
 use lintern_core::layout::NodeRef;
+use lintern_core::plan::model::OutputCurrent;
 
 /// Margins of the pages and their head, mm.
 const AROUND_MM: f64 = 60.0;
@@ -75,6 +76,12 @@ pub fn voltages(source: &Source<'_>) -> Section {
         let (outputs, nodes) = (names(&part.outputs), names(&part.nodes));
         blocks.push(Block::Text(format!("NOT SOLVED: {}: {outputs} with {nodes}.", part.reason.phrase())));
     }
+    if let Some(readings) = &layout.readings {
+        let count = crate::output::terminal::count(readings.taken.len(), "reading", "readings");
+        blocks.push(Block::Text(format!(
+            "The plan holds {count} of the finished work; `lintern readings` compares them."
+        )));
+    }
     part("voltages", "Voltages", blocks)
 }
 
@@ -92,11 +99,24 @@ fn cases(source: &Source<'_>) -> String {
 }
 
 pub fn loading(source: &Source<'_>) -> Section {
-    let titles = ["Supply", "Output", "#Volts", "#Amps", "#Limit", "#Load", "#Rating", "#Loading", "State", "Findings"];
-    let mut table = Table::new("Load of every supply, cable loss included", &titles);
+    let titles = [
+        "Supply",
+        "Output",
+        "#Volts",
+        "#Amps",
+        "#Limit",
+        "#Load with loss",
+        "#Nameplates",
+        "#Rating",
+        "#Loading",
+        "State",
+        "Findings",
+    ];
+    let mut table = Table::new("Load of every supply: the larger of load and nameplates governs", &titles);
     for (supply, state) in source.layout.supplies.iter().zip(&source.judged.supplies) {
         let id = &supply.id.0;
         let fails = source.fails(id, &["loading"]);
+        let power = if supply.kind.output_current == OutputCurrent::Dc { "W" } else { "VA" };
         let usual = source.limit("loading/overloaded-supply", id).map(|limit| format!(" of at most {limit}"));
         table.row(
             [
@@ -105,7 +125,8 @@ pub fn loading(source: &Source<'_>) -> Section {
                 String::new(),
                 String::new(),
                 String::new(),
-                unit(state.load_va, "VA"),
+                unit(state.load_va, power),
+                unit(state.nameplate_va, power),
                 said(supply.kind.rating),
                 format!("{}{}", unit(state.loading_percent, "%"), usual.unwrap_or_default()),
                 if fails { "FAILS".to_owned() } else { String::new() },
@@ -122,6 +143,7 @@ pub fn loading(source: &Source<'_>) -> Section {
                     volts(state.volts),
                     unit(state.amps, "A"),
                     said(output.limit),
+                    empty(),
                     empty(),
                     empty(),
                     empty(),

@@ -102,7 +102,14 @@ fn finding(source: &Source<'_>, number: usize, finding: &report::Finding) -> Fin
 pub fn verdicts(source: &Source<'_>) -> Section {
     let mut table = Table::new(
         "Verdicts by rule",
-        &["Rule", "Verdict", "#Checked", "#Failed", "#Undecided", "Tightest or missing"],
+        &[
+            "Rule",
+            "Verdict",
+            "#Checked",
+            "#Failed",
+            "#Undecided",
+            "Findings, what is missing, or the tightest that passes",
+        ],
     );
     let mut idle = Vec::new();
     for (rule, verdict) in &source.plan.verdicts {
@@ -116,9 +123,16 @@ pub fn verdicts(source: &Source<'_>) -> Section {
                 continue;
             }
         };
-        let more = match counts.missing.is_empty() {
-            true => verdict.tightest.as_ref().and_then(tightest).unwrap_or_else(|| NONE.to_owned()),
-            false => format!("missing: {}", counts.missing.join("; ")),
+        let numbers = || {
+            let own = source.findings.iter().filter(|(_, finding)| finding.rule == *rule);
+            own.map(|(number, _)| format!("#{number}")).collect::<Vec<_>>().join(" ")
+        };
+        let missing = || format!("missing: {}", counts.missing.join("; "));
+        let more = match (counts.verdict, counts.missing.is_empty()) {
+            (Outcome::Fail, true) => numbers(),
+            (Outcome::Fail, false) => format!("{}; {}", numbers(), missing()),
+            (_, true) => verdict.tightest.as_ref().and_then(tightest).unwrap_or_else(|| NONE.to_owned()),
+            (_, false) => missing(),
         };
         table.row(
             [

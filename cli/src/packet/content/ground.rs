@@ -4,10 +4,10 @@ use super::super::words::{self, list, said, word};
 use super::super::{Block, Check, Section, Source, Table};
 use super::part;
 use crate::drawing::site::method_in;
-use lintern_core::analysis::site::{Piece, SegmentPlaces};
-use lintern_core::layout::{Run, Segment};
+use lintern_core::analysis::site::{Piece, SegmentPlaces, UtilityDistance};
+use lintern_core::layout::{CoverInZone, Layout, Run, Segment};
 use lintern_core::steps::Step;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The rule about cover.
 const COVER: &str = "burial/shallow-cover";
@@ -15,7 +15,7 @@ const COVER: &str = "burial/shallow-cover";
 const NEAR_M: f64 = 3.048;
 
 pub fn cover(source: &Source<'_>) -> Section {
-    let titles = ["Run", "From", "To", "Ground", "#Length", "Method", "#Cover", "Findings"];
+    let titles = ["Run", "From", "To", "In zones, edges included", "#Length", "Method", "#Cover", "Findings"];
     let mut table = Table::new("Excavation and cover, piece by piece, drawn lengths", &titles);
     let mut trench_m = 0.0;
     for (run, places) in source.layout.runs.iter().zip(&source.places.runs) {
@@ -44,8 +44,7 @@ pub fn cover(source: &Source<'_>) -> Section {
 
 fn row(source: &Source<'_>, table: &mut Table, run: &Run, segment: &Segment, piece: &Piece) {
     let layout = source.layout;
-    let exception = run.covers.iter().find(|cover| piece.zones.contains(&cover.zone));
-    let cover = exception.and_then(|exception| exception.cover).or(run.cover);
+    let cover = cover_in(layout, run, &piece.zones);
     let ground: Vec<&str> =
         piece.zones.iter().filter_map(|zone| Some(layout.zones.get(*zone)?.id.0.as_str())).collect();
     table.row(
@@ -55,12 +54,30 @@ fn row(source: &Source<'_>, table: &mut Table, run: &Run, segment: &Segment, pie
             layout.node_name(segment.to),
             if ground.is_empty() { "open ground".to_owned() } else { list(&ground) },
             words::length(layout, piece.to_m - piece.from_m),
-            word(method_in(run, &piece.zones)),
-            said(cover),
+            method_in(run, &piece.zones).map_or_else(|| "not stated, or several".to_owned(), |m| word(Some(m))),
+            cover,
             source.numbers(&run.id.0),
         ],
         source.fails(&run.id.0, &["burial"]),
     );
+}
+
+/// The cover of a run where it lies in these zones. Where the plan states several, all are told: which of them holds is
+/// for the rules to say, and for the plan to make clear.
+fn cover_in(layout: &Layout, run: &Run, zones: &[usize]) -> String {
+    let stated: Vec<_> =
+        run.covers.iter().filter(|entry| zones.contains(&entry.zone) && entry.cover.is_some()).collect();
+    match stated.as_slice() {
+        [] => said(run.cover),
+        [only] => said(only.cover),
+        several => {
+            let of = |entry: &&CoverInZone| {
+                let zone = layout.zones.get(entry.zone).map_or("?", |zone| zone.id.0.as_str());
+                format!("{} by {zone}", said(entry.cover))
+            };
+            format!("SEVERAL: {}", several.iter().map(of).collect::<Vec<_>>().join(", "))
+        }
+    }
 }
 
 /// Covers against the limits that the rule about them applied, each with where it comes from: a run that passes under
@@ -111,7 +128,9 @@ pub fn digging(source: &Source<'_>) -> Section {
     let intro = "Nobody digs by this paper. Ask the one-call service, wait until every operator has answered, keep to \
                  the marks, and expose lines by hand or by vacuum where they are near.";
     let notice = format!("Notice before digging: {}.", source.notice);
-    let blocks = vec![Block::Text(intro.to_owned()), Block::Text(notice), lines(source), Block::Checks(checks(source))];
+    let mut blocks = vec![Block::Text(intro.to_owned()), Block::Text(notice)];
+    blocks.extend(lines(source));
+    blocks.push(Block::Checks(checks(source)));
     part("digging", "Before digging, and the steps of the work", blocks)
 }
 
@@ -119,9 +138,15 @@ pub fn digging(source: &Source<'_>) -> Section {
 fn checks(source: &Source<'_>) -> Vec<Check> {
     let check = |step: &Step| {
         let date = step.date.map(|date| format!(" {date}")).unwrap_or_default();
+        // What a rule found about the same field goes before what the plan records.
+        let found = source.findings.iter().filter(|(_, finding)| {
+            let field = finding.field.strip_prefix(step.source);
+            finding.subject.is_empty() && field.is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
+        });
+        let found: String = found.map(|(number, _)| format!("; see #{number}")).collect();
         Check {
-            done: step.state.is_settled(),
-            state: format!("{}{date}", step.state.word().replace('-', " ")),
+            done: step.state.is_settled() && found.is_empty(),
+            state: format!("{}{date}{found}", step.state.word().replace('-', " ")),
             title: step.title.to_owned(),
             detail: format!("{} ({})", step.detail, step.source),
         }
@@ -130,52 +155,69 @@ fn checks(source: &Source<'_>) -> Vec<Check> {
 }
 
 /// Buried lines near a place where the ground is opened, the nearest one of each.
-fn lines(source: &Source<'_>) -> Block {
+fn lines(source: &Source<'_>) -> Vec<Block> {
     let layout = source.layout;
     let mut near: BTreeMap<(usize, String), (f64, bool)> = BTreeMap::new();
-    let mut add = |utility: usize, what: String, distance_m: f64, crosses: bool| {
-        let entry = near.entry((utility, what)).or_insert((f64::INFINITY, false));
-        *entry = (entry.0.min(distance_m), entry.1 || crosses);
+    let mut unplaced: BTreeSet<String> = BTreeSet::new();
+    let mut add = |facts: &UtilityDistance, what: String, own_m: f64| {
+        let width_m = layout.utilities.get(facts.utility).and_then(|utility| utility.width).map_or(0.0, |w| w.si());
+        let entry = near.entry((facts.utility, what)).or_insert((f64::INFINITY, false));
+        let clear_m = (facts.distance_m - width_m / 2.0 - own_m).max(0.0);
+        *entry = (entry.0.min(clear_m), entry.1 || facts.crosses);
     };
     for (run, places) in layout.runs.iter().zip(&source.places.runs) {
         for places in places {
-            let SegmentPlaces::Pieces(pieces) = places else { continue };
-            for facts in pieces.iter().flat_map(|piece| &piece.utilities) {
-                add(facts.utility, format!("run {}", run.id), facts.distance_m, facts.crosses);
+            match places {
+                SegmentPlaces::Unplaced => drop(unplaced.insert(format!("run {}", run.id))),
+                SegmentPlaces::Pieces(pieces) => {
+                    for facts in pieces.iter().flat_map(|piece| &piece.utilities) {
+                        add(facts, format!("run {}", run.id), 0.0);
+                    }
+                }
             }
         }
     }
     for (luminaire, place) in layout.luminaires.iter().zip(&source.places.luminaires) {
-        let holes = place.iter().filter(|_| luminaire.excavation.is_some());
-        for facts in holes.flat_map(|place| &place.utilities) {
-            add(facts.utility, format!("hole of {}", luminaire.id), facts.distance_m, facts.crosses);
+        let Some(hole) = &luminaire.excavation else { continue };
+        let what = format!("hole of {}", luminaire.id);
+        match place {
+            None => drop(unplaced.insert(what)),
+            Some(place) => {
+                let half_m = hole.width.map_or(0.0, |width| width.si() / 2.0);
+                place.utilities.iter().for_each(|facts| add(facts, what.clone(), half_m));
+            }
         }
     }
     let mut table = Table::new(
-        "Buried lines within 10 ft of the excavation",
-        &["Line", "Kind", "Located", "#Depth", "Near", "#Distance"],
+        "Buried lines within 10 ft: from the edge of the hole or the middle of the trench to the edge of the line, where widths are stated",
+        &["Line", "Kind", "Located", "#Depth", "#Width", "Near", "#Clear"],
     );
-    let mut near: Vec<_> = near.into_iter().filter(|(_, (distance_m, _))| *distance_m <= NEAR_M).collect();
-    near.sort_by(|a, b| (a.0.0, a.1.0).partial_cmp(&(b.0.0, b.1.0)).unwrap_or(std::cmp::Ordering::Equal));
-    for ((utility, what), (distance_m, crosses)) in near {
+    let mut near: Vec<_> = near.into_iter().filter(|(_, (clear_m, _))| *clear_m <= NEAR_M).collect();
+    near.sort_by(|a, b| a.0.0.cmp(&b.0.0).then(a.1.0.total_cmp(&b.1.0)));
+    for ((utility, what), (clear_m, crosses)) in near {
         let Some(utility) = layout.utilities.get(utility) else { continue };
-        let distance = if crosses { "crosses".to_owned() } else { words::length(layout, distance_m) };
-        table.row(
-            [
-                utility.id.to_string(),
-                word(Some(utility.kind)),
-                word(utility.located),
-                said(utility.depth),
-                what,
-                distance,
-            ],
-            false,
-        );
+        let clear = if crosses { "crosses".to_owned() } else { words::length(layout, clear_m) };
+        let located = word(utility.located);
+        let cells = [
+            utility.id.to_string(),
+            word(Some(utility.kind)),
+            located,
+            said(utility.depth),
+            said(utility.width),
+            what,
+            clear,
+        ];
+        table.row(cells, false);
     }
-    match layout.utilities.is_empty() {
+    let mut blocks = vec![match layout.utilities.is_empty() {
         true => {
             Block::Text("The plan shows no buried lines of others. That is no sign that there are none.".to_owned())
         }
-        false => table.or("No buried line of the plan is within 10 ft of the excavation."),
+        false => table.or("Of what has a place, nothing is within 10 ft of a buried line of the plan."),
+    }];
+    if !unplaced.is_empty() {
+        let names = unplaced.into_iter().collect::<Vec<_>>().join(", ");
+        blocks.push(Block::Text(format!("NOT KNOWN, since they have no place: {names}.")));
     }
+    blocks
 }

@@ -7,6 +7,7 @@ mod ground;
 mod schedules;
 mod site;
 mod summary;
+mod water;
 
 use super::{Packet, Section, Source};
 use crate::drawing::paper::Paper;
@@ -16,15 +17,16 @@ pub fn packet(source: &Source<'_>, paper: Option<Paper>) -> Packet {
     let sections = vec![
         summary::section(source),
         site::section(source, paper),
+        findings::section(source),
+        findings::verdicts(source),
+        closing::accepted(source),
         schedules::section(source),
         electrical::diagrams(source),
         electrical::voltages(source),
         electrical::loading(source),
         ground::cover(source),
+        water::section(source),
         ground::digging(source),
-        findings::section(source),
-        findings::verdicts(source),
-        closing::accepted(source),
         closing::cautions(source),
     ];
     Packet {

@@ -18,6 +18,7 @@ pub fn section(source: &Source<'_>) -> Section {
             cables(source.layout).or(none),
             runs(source).or(none),
             supplies(source).or(none),
+            feeds(source).or("No supply."),
             junctions(source).or("No junctions."),
         ],
     )
@@ -107,7 +108,8 @@ fn hole(luminaire: &Luminaire) -> [String; 3] {
 fn place(layout: &Layout, at: Option<lintern_core::layout::PointM>) -> String {
     let Some(at) = at else { return NONE.to_owned() };
     let metres = if layout.is_in_feet() { lintern_core::plan::quantity::METRES_PER_FOOT } else { 1.0 };
-    let number = |m: f64| crate::output::terminal::number((m / metres * 1e6).round() / 1e6);
+    // A thousandth of the grid unit, as written but for that.
+    let number = |m: f64| ((m / metres * 1e3).round() / 1e3 + 0.0).to_string();
     format!("{}, {}", number(at.x_m), number(at.y_m))
 }
 
@@ -153,11 +155,22 @@ fn cables(layout: &Layout) -> Table {
 }
 
 fn runs(source: &Source<'_>) -> Table {
-    let titles = ["Run", "Cable", "Route", "#Length", "Method", "Cover", "Findings"];
+    let titles = ["Run", "Cable", "Route", "#Length", "Method and cover", "Findings"];
     let mut table = Table::new("Runs", &titles);
     for run in &source.layout.runs {
-        let mut route: Vec<String> = run.segments.iter().map(|s| source.layout.node_name(s.from)).collect();
+        let mut route: Vec<String> = Vec::new();
+        for segment in &run.segments {
+            route.push(source.layout.node_name(segment.from));
+            let bends = segment.path.get(1..segment.path.len().saturating_sub(1)).unwrap_or_default();
+            route.extend(bends.iter().map(|bend| format!("({})", place(source.layout, Some(*bend)))));
+        }
         route.extend(run.segments.last().map(|s| source.layout.node_name(s.to)));
+        let exceptions = run.covers.iter().filter_map(|cover| {
+            let zone = source.layout.zones.get(cover.zone)?;
+            let said = [cover.method.map(|m| word(Some(m))), cover.cover.map(|c| c.to_string())];
+            Some(format!("; in {}: {}", zone.id, said.into_iter().flatten().collect::<Vec<_>>().join(", ")))
+        });
+        let exceptions: String = exceptions.collect();
         let length_m = run.segments.iter().map(|segment| segment.length_m).sum();
         table.row(
             [
@@ -165,8 +178,7 @@ fn runs(source: &Source<'_>) -> Table {
                 run.cable.name.to_string(),
                 route.join(" – "),
                 words::length(source.layout, length_m),
-                word(run.method),
-                said(run.cover),
+                format!("{}, {}{exceptions}", word(run.method), said(run.cover)),
                 source.numbers(&run.id.0),
             ],
             source.marks.fails(&run.id.0),
@@ -176,22 +188,15 @@ fn runs(source: &Source<'_>) -> Table {
 }
 
 fn supplies(source: &Source<'_>) -> Table {
-    let titles = ["Id", "Type", "#Rating", "Outputs", "Listing", "Enclosure", "#Above ground", "Feed", "Findings"];
+    let titles = ["Id", "Type", "#Rating", "Outputs", "Listing", "Enclosure", "#Above ground", "Findings"];
     let mut table = Table::new("Supplies", &titles);
     for supply in &source.layout.supplies {
         let kind = &supply.kind;
         let output = |output: &lintern_core::layout::Output| {
             let limit = output.limit.map(|limit| format!(", at most {limit}")).unwrap_or_default();
-            format!("{}: {} {}{limit}", output.name, output.volts, kind.output_current)
+            let device = output.protection.map(|amps| format!(", {amps} device")).unwrap_or_default();
+            format!("{}: {} {}{limit}{device}", output.name, output.volts, kind.output_current)
         };
-        let feed = supply.feed.as_ref().map(|feed| {
-            let gfci = match feed.gfci {
-                Some(true) => "GFCI",
-                Some(false) => "no GFCI",
-                None => "GFCI not stated",
-            };
-            [said(feed.circuit.as_ref()), said(feed.breaker), gfci.to_owned()].join(", ")
-        });
         table.row(
             [
                 supply.id.to_string(),
@@ -201,10 +206,50 @@ fn supplies(source: &Source<'_>) -> Table {
                 word(kind.listing),
                 said(kind.enclosure.as_ref()),
                 said(supply.mount_height),
-                said(feed),
                 source.numbers(&supply.id.0),
             ],
             source.marks.fails(&supply.id.0),
+        );
+    }
+    table
+}
+
+fn feeds(source: &Source<'_>) -> Table {
+    let titles = [
+        "Supply",
+        "Circuit",
+        "#Breaker",
+        "Connection",
+        "GFCI",
+        "#RCD",
+        "In-use cover",
+        "Weather-resistant",
+        "#Input",
+        "Isolating",
+        "Grounded output",
+        "Pool listed",
+        "Exposure",
+    ];
+    let mut table = Table::new("How supplies are fed; a dash is not stated", &titles);
+    for supply in &source.layout.supplies {
+        let (feed, kind) = (supply.feed.clone().unwrap_or_default(), &supply.kind);
+        table.row(
+            [
+                supply.id.to_string(),
+                said(feed.circuit),
+                said(feed.breaker),
+                word(feed.connection),
+                yes(feed.gfci),
+                said(feed.rcd),
+                yes(feed.in_use_cover),
+                yes(feed.weather_resistant),
+                said(kind.input_volts),
+                yes(kind.isolating),
+                yes(kind.grounded_output),
+                yes(kind.pool_listed),
+                word(supply.exposure),
+            ],
+            false,
         );
     }
     table

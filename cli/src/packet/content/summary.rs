@@ -7,6 +7,13 @@ use crate::output::terminal::count;
 use crate::report::shown;
 use lintern_core::finding::{Level, Outcome};
 
+/// To be filled in by hand.
+const BLANK: &str = "________________________________";
+/// Violations that the first page names.
+const MOST: usize = 8;
+/// How the check says that a limit was set, see `core/src/settings.rs`.
+const SETS: [&str; 3] = [" loosens ", " in place of what the code or the law asks for", " sets "];
+
 pub fn section(source: &Source<'_>) -> Section {
     let project = &source.layout.project;
     let said = |value: &Option<String>| value.clone().unwrap_or_else(|| "not stated".to_owned());
@@ -24,6 +31,9 @@ pub fn section(source: &Source<'_>) -> Section {
         ("Judged as of", source.document.as_of.clone()),
         ("Plan file", source.plan.path()),
         ("SHA-256 of the plan", source.plan.sha256.clone()),
+        ("Permit number", BLANK.to_owned()),
+        ("Reviewed by, on", BLANK.to_owned()),
+        ("Decision", BLANK.to_owned()),
     ];
     let facts = facts.into_iter().map(|(name, value)| (name.to_owned(), value)).collect();
     part("summary", "Summary", vec![notice(source), Block::Facts(facts), Block::List(sizes(source))])
@@ -33,20 +43,27 @@ pub fn section(source: &Source<'_>) -> Section {
 fn notice(source: &Source<'_>) -> Block {
     let counts = &source.document.summary;
     let open = counts.counting(source.document.seal.options.as_reviewer);
+    let layout = source.layout;
+    let waived = counts.as_reviewer.violation.saturating_sub(open.violation);
     let title = match open.violation {
         0 if counts.errors > 0 => "NOT FULLY CHECKED: see the errors".to_owned(),
+        0 if layout.luminaires.is_empty() && layout.runs.is_empty() => {
+            "NOTHING TO CHECK: the plan has neither luminaires nor runs".to_owned()
+        }
+        0 if waived > 0 => {
+            format!("{}, waived by the plan: for the authority to judge", count(waived, "VIOLATION", "VIOLATIONS"))
+        }
         0 => "No violation was found by the rules that could be applied".to_owned(),
         n => format!("{}: to be cured before the work", count(n, "VIOLATION", "VIOLATIONS")),
     };
     let with = |outcome| source.plan.verdicts.values().filter(|v| v.verdict.verdict == outcome).count();
     let mut lines = vec![
         format!(
-            "{}; {}; {} could not be checked; {} waived; {} in the baseline.",
+            "{}; {}; {} could not be checked; {} waived.",
             count(open.advice, "piece of advice", "pieces of advice"),
             count(open.reminder, "reminder", "reminders"),
             count(counts.undetermined, "element", "elements"),
-            counts.waived,
-            counts.baseline
+            counts.waived
         ),
         format!(
             "Of {} rules {} passed, {} failed, {} could not be decided and {} do not apply.",
@@ -58,27 +75,31 @@ fn notice(source: &Source<'_>) -> Block {
         ),
     ];
     if counts.as_reviewer != counts.open {
-        lines.push(format!("Without waivers and baseline: {}.", shown::levels(&counts.as_reviewer)));
+        lines.push(format!("Without the plan's waivers: {}.", shown::levels(&counts.as_reviewer)));
     }
     for error in source.document.errors.iter().chain(&source.plan.errors) {
         lines.push(format!("NOT CHECKED: {}", error.message));
     }
-    let worst = (source.findings.iter())
-        .filter(|(_, finding)| finding.level == Level::Violation && shown::counts(source.document, finding));
-    for (number, finding) in worst.take(8) {
-        lines.push(format!("#{number}: {}", finding.message));
+    let worst = source.findings.iter().filter(|(_, finding)| finding.level == Level::Violation);
+    for (number, finding) in worst.take(MOST) {
+        let waived = finding.waived.as_ref().map(|reason| format!(" (waived: {reason})")).unwrap_or_default();
+        lines.push(format!("#{number}: {}{waived}", finding.message));
     }
-    if open.violation > 8 {
-        lines.push(format!("and {} more violations, in the list of findings", open.violation - 8));
+    if counts.as_reviewer.violation > MOST {
+        lines.push(format!("and {} more violations, in the list of findings", counts.as_reviewer.violation - MOST));
     }
+    // What a company or an amendment sets stands among the assumptions of a check.
+    let set = source.plan.assumptions.iter().filter(|assumed| SETS.iter().any(|words| assumed.contains(words)));
+    lines.extend(set.map(|assumed| format!("Limits: {assumed}")));
     Block::Notice { title, lines }
 }
 
 /// How large the job is.
 fn sizes(source: &Source<'_>) -> Vec<String> {
     let layout = source.layout;
-    let cable_m: f64 = layout.runs.iter().flat_map(|run| &run.segments).map(|segment| segment.length_m).sum();
-    let power_w: f64 = layout.luminaires.iter().map(|luminaire| luminaire.kind.power.si()).sum();
+    let cable_m: f64 =
+        layout.runs.iter().flat_map(|run| &run.segments).map(|segment| segment.length_m).sum::<f64>() + 0.0;
+    let power_w: f64 = layout.luminaires.iter().map(|luminaire| luminaire.kind.power.si()).sum::<f64>() + 0.0;
     vec![
         format!(
             "{} of {}, {} W by their nameplates",

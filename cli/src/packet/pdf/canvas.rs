@@ -80,7 +80,7 @@ fn draw(surface: &mut Surface<'_>, shape: &Shape, fonts: &Fonts) {
             surface.set_stroke(None);
             surface.set_fill(Some(filled(Ink::Full)));
             let at = Point::from_xy(points(left_mm), points(text.at.y_mm));
-            surface.draw_text(at, fonts.of(weight), points(text.size_mm), &words, false, TextDirection::LeftToRight);
+            surface.draw_text(at, fonts.of(weight), points(text.size_mm), &words, false, TextDirection::Auto);
         }
         Shape::Cut(area, shapes) => {
             let Some(cut) = rectangle(area) else { return };
