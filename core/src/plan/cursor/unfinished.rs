@@ -156,7 +156,7 @@ fn understood(written: &Written, spot: Spot, opens: bool, has_colon: bool) -> Op
         On::Value => {
             let before = text.split(WORD).next().unwrap_or_default().to_owned();
             let mapping = known(&route);
-            if opens && before.is_empty() && !(mapping.keys.is_empty() && !mapping.free_keys) {
+            if opens && before.is_empty() && (mapping.free_keys || !mapping.keys.is_empty()) {
                 return Some((route, Place::Key { present: Vec::new(), has_colon }));
             }
             Some((route, Place::Value { before }))
