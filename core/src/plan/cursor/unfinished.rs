@@ -45,11 +45,12 @@ pub enum Place {
     },
 }
 
-/// What is being written at a byte; `None` in a comment.
+/// What is being written at a byte; `None` in a comment and close to a colon.
 pub fn unfinished(text: &str, byte: usize) -> Option<Unfinished> {
     let word = word_at(text, byte)?;
     let line = text.get(line_start(text, word.start)..word.start)?;
-    if is_comment(line) {
+    // A value stands behind a space.
+    if is_comment(line) || line.ends_with(':') {
         return None;
     }
     let opens = line.trim_start_matches('\u{feff}').trim_start_matches([' ', '-']).is_empty();
