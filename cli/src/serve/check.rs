@@ -97,6 +97,8 @@ pub struct Checked {
     pub path: PathBuf,
     /// The number of the version.
     pub version: i32,
+    /// The text.
+    pub text: Arc<str>,
     /// The versions of all texts that were open, by their files.
     pub open: BTreeMap<PathBuf, i32>,
     /// The rules.
@@ -134,11 +136,8 @@ pub fn run(jobs: &Receiver<Job>, events: &Sender<Event>, setup: Setup, as_of: Op
             desk.take(job);
         }
         if let Some(ask) = desk.next(Instant::now()) {
-            for event in desk.check(&ask) {
-                if events.send(event).is_err() {
-                    return;
-                }
-            }
+            // A program that has ended needs no answer.
+            desk.check(&ask, events);
         }
     }
 }
@@ -171,25 +170,23 @@ impl Desk {
         self.waiting.remove(&first)
     }
 
-    fn check(&mut self, ask: &Ask) -> Vec<Event> {
-        let mut events = Vec::new();
+    fn check(&mut self, ask: &Ask, events: &Sender<Event>) {
         let repository = match repository_of(&ask.path) {
             Ok(repository) => repository,
-            Err(error) => return vec![Event::Told(format!("can't open {}: {error}", ask.path.display()))],
+            Err(error) => {
+                let _ = events.send(Event::Told(format!("can't open {}: {error}", ask.path.display())));
+                return;
+            }
         };
         let root = repository.root().to_owned();
         let book = self.books.get(&root).cloned().unwrap_or_else(|| {
             let book = Arc::new(Book::of(&self.setup, repository));
-            events.push(Event::Book(book.clone()));
+            let _ = events.send(Event::Book(book.clone()));
             self.books.insert(root, book.clone());
             book
         });
-        events.push(Event::Checked(Arc::new(checked(
-            ask,
-            book,
-            self.as_of.unwrap_or_else(crate::commands::check::today),
-        ))));
-        events
+        let as_of = self.as_of.unwrap_or_else(crate::commands::check::today);
+        let _ = events.send(Event::Checked(Arc::new(checked(ask, book, as_of, events))));
     }
 }
 
@@ -198,13 +195,16 @@ pub fn repository_of(path: &Path) -> std::io::Result<Repository> {
     Repository::of(path).or_else(|error| path.parent().map_or(Err(error), Repository::of))
 }
 
-fn checked(ask: &Ask, book: Arc<Book>, as_of: Date) -> Checked {
+fn checked(ask: &Ask, book: Arc<Book>, as_of: Date, events: &Sender<Event>) -> Checked {
     let texts = ask.open.iter().map(|(path, (_, text))| (path.clone(), text.clone())).collect();
     let repository = book.repository.clone().with_unsaved(texts);
     let options = book.rulebook.options(as_of);
     let modules = book.setup.modules(&book.rulebook);
     let loaded = load_text(&repository, &ask.path, ask.text.as_bytes());
     let written = Written::of(&loaded).map(Arc::new);
+    if let Some(written) = written.clone() {
+        let _ = events.send(Event::Loaded { path: ask.path.clone(), text: ask.text.clone(), written });
+    }
     let mut report = check(loaded, &modules, &options);
     let rules: Vec<&RuleDescription> = book.rules().collect();
     waivers::judge(&mut report, &rules, &options);
@@ -219,10 +219,11 @@ fn checked(ask: &Ask, book: Arc<Book>, as_of: Date) -> Checked {
         .as_ref()
         .map(|layout| (network::solve(layout, Case::Judged), network::solve(layout, Case::Soil)));
     let open = ask.open.iter().map(|(path, (version, _))| (path.clone(), *version)).collect();
-    let Ask { path, version, .. } = ask;
+    let Ask { path, version, text, .. } = ask;
     Checked {
         path: path.clone(),
         version: *version,
+        text: text.clone(),
         open,
         book,
         repository,

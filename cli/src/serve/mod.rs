@@ -27,11 +27,13 @@ use crate::commands::setup::Setup;
 use check::{Book, Checked};
 use frames::Incoming;
 use lintern_core::margin::Margins;
+use lintern_core::plan::cursor::Written;
 use lintern_core::remedy::Remedies;
 use lsp_server::RequestId;
 use server::Server;
 use std::collections::VecDeque;
 use std::io;
+use std::path::PathBuf;
 use std::sync::Arc;
 use std::sync::mpsc::{Sender, channel};
 
@@ -41,6 +43,15 @@ pub enum Event {
     Read(Incoming),
     /// The rules of a repository were put together.
     Book(Arc<Book>),
+    /// A plan was read, which takes less time than its check.
+    Loaded {
+        /// Its file.
+        path: PathBuf,
+        /// The text.
+        text: Arc<str>,
+        /// The text as YAML.
+        written: Arc<Written>,
+    },
     /// A text was checked.
     Checked(Arc<Checked>),
     /// Margins were worked out.

@@ -157,6 +157,11 @@ impl Server {
                 return Some(if self.stage == Stage::ShutDown { Exit::Clean } else { Exit::Found });
             }
             Event::Book(book) => self.book(book),
+            Event::Loaded { path, text, written } => {
+                if let Some(document) = self.documents.get_mut(&path) {
+                    document.take_read(&text, &written);
+                }
+            }
             Event::Checked(checked) => self.checked(checked),
             Event::Weighed { checked, margins } => {
                 if let Some((known, own)) = self.sound.get_mut(&checked.path)

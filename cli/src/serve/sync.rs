@@ -76,9 +76,9 @@ impl Document {
         self.read.get().is_some()
     }
 
-    /// Takes the text of a version as somebody else has read it.
-    pub fn take_read(&mut self, version: i32, written: &Arc<Written>) {
-        if version == self.version {
+    /// Takes a text as somebody else has read it, if it is the present one.
+    pub fn take_read(&mut self, text: &Arc<str>, written: &Arc<Written>) {
+        if Arc::ptr_eq(text, &self.text) {
             self.read.get_or_init(|| Some(written.clone()));
         }
     }

@@ -202,3 +202,20 @@ fn files_of_other_sorts_are_not_spoken_of() {
     editor.change("a.yaml", 3, "notes: []\n");
     assert_eq!(editor.findings("a.yaml", Some(3)), [] as [Value; 0]);
 }
+
+#[test]
+fn a_text_that_is_opened_anew_is_not_shown_what_was_found_before() {
+    let site = Site::new(&[("a.yaml", CLEAN)]);
+    let mut editor = Editor::start(&site);
+    let wrong = CLEAN.replace("breaker: 20 A", "breaker: 30 A");
+    let uri = editor.address("a.yaml");
+    for _ in 0..5 {
+        editor.open("a.yaml", &wrong);
+        editor.notify("textDocument/didClose", json!({ "textDocument": { "uri": uri } }));
+    }
+    // The versions of what was closed have the same number.
+    editor.open("a.yaml", CLEAN);
+    assert_eq!(editor.findings("a.yaml", Some(1)), [] as [Value; 0]);
+    editor.change("a.yaml", 2, &wrong);
+    assert_eq!(editor.findings("a.yaml", Some(2)).len(), 1);
+}

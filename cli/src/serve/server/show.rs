@@ -26,7 +26,9 @@ impl Server {
     /// Takes in what a check found, and shows it unless something newer is there.
     pub(super) fn checked(&mut self, checked: Arc<Checked>) {
         let Some(document) = self.documents.get(&checked.path) else { return };
-        if document.sort() != Sort::Plan {
+        // A text that was opened anew may count its versions from the start.
+        let is_another = document.version == checked.version && !Arc::ptr_eq(&document.text, &checked.text);
+        if document.sort() != Sort::Plan || is_another {
             return;
         }
         let root = checked.repository.root();
@@ -36,9 +38,6 @@ impl Server {
         };
         let files = checked.report.loaded.sources.files();
         let old = document.version != checked.version || files.iter().any(|file| is_old(&root.join(&file.path)));
-        if let (Some(written), Some(document)) = (&checked.written, self.documents.get_mut(&checked.path)) {
-            document.take_read(checked.version, written);
-        }
         self.latest.insert(checked.path.clone(), checked.clone());
         if checked.report.loaded.layout.is_some() {
             self.sound.insert(checked.path.clone(), (checked.clone(), Margins::default()));

@@ -97,10 +97,12 @@ impl Server {
             // A schedule can't be told from a file of rules by its name.
             None => true,
         };
-        if paths.iter().any(is_of_rules) {
-            self.books.clear();
-            let _ = self.checks.send(check::Job::Reload);
+        // Open plans and schedules count as they are open, saved or not.
+        if !paths.iter().any(is_of_rules) {
+            return;
         }
+        self.books.clear();
+        let _ = self.checks.send(check::Job::Reload);
         let plans: Vec<PathBuf> = self.plans().map(|document| document.path.clone()).collect();
         self.ask(&plans, Instant::now());
     }

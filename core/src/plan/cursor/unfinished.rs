@@ -45,11 +45,12 @@ pub enum Place {
     },
 }
 
-/// What is being written at a byte; `None` in a comment.
+/// What is being written at a byte; `None` in a comment and close to a colon.
 pub fn unfinished(text: &str, byte: usize) -> Option<Unfinished> {
     let word = word_at(text, byte)?;
     let line = text.get(line_start(text, word.start)..word.start)?;
-    if is_comment(line) {
+    // A value stands behind a space.
+    if is_comment(line) || line.ends_with(':') {
         return None;
     }
     let opens = line.trim_start_matches('\u{feff}').trim_start_matches([' ', '-']).is_empty();
@@ -156,7 +157,7 @@ fn understood(written: &Written, spot: Spot, opens: bool, has_colon: bool) -> Op
         On::Value => {
             let before = text.split(WORD).next().unwrap_or_default().to_owned();
             let mapping = known(&route);
-            if opens && before.is_empty() && !(mapping.keys.is_empty() && !mapping.free_keys) {
+            if opens && before.is_empty() && (mapping.free_keys || !mapping.keys.is_empty()) {
                 return Some((route, Place::Key { present: Vec::new(), has_colon }));
             }
             Some((route, Place::Value { before }))
