@@ -17,8 +17,8 @@ pub fn run(args: &Export) -> Exit {
 }
 
 fn geojson(args: &ExportGeojson) -> Exit {
-    let loaded = match super::plan(&args.plan) {
-        Ok((_, loaded)) => loaded,
+    let (repository, loaded) = match super::plan(&args.plan) {
+        Ok(read) => read,
         Err(exit) => return exit,
     };
     let Some(layout) = &loaded.layout else { return Exit::NotChecked };
@@ -57,6 +57,9 @@ fn geojson(args: &ExportGeojson) -> Exit {
         eprint!("{}", escape::terminal(&told));
         return Exit::Clean;
     };
+    if let Err(refusal) = write::apart(path, repository.root(), &loaded, &["geojson", "json"]) {
+        return super::stop(&refusal);
+    }
     if let Err(error) = write::put(path, exported.text.as_bytes()) {
         return super::stop(&format!("can't write {}: {error}", path.display()));
     }

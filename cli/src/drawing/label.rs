@@ -260,9 +260,9 @@ mod tests {
 
     #[test]
     fn labels_of_a_crowd_cover_neither_each_other_nor_a_symbol() {
-        // 8 x 8 symbols 6 mm apart: there is room, but not for all on one side.
+        // 8 x 8 symbols 8 mm apart, the width of a label and a half.
         let points: Vec<(f64, f64)> =
-            (0..64).map(|i| (40.0 + f64::from(i % 8) * 6.0, 40.0 + f64::from(i / 8) * 6.0)).collect();
+            (0..64).map(|i| (40.0 + f64::from(i % 8) * 8.0, 40.0 + f64::from(i / 8) * 8.0)).collect();
         let (symbols, placed) = set(&points);
         for (i, a) in placed.iter().enumerate() {
             assert!(!a.covers, "{i}");

@@ -47,7 +47,7 @@ pub fn draw(view: &View<'_>, used: &Used, scale: Scale, area: &Area) -> Vec<Shap
         column.row("violation, by number", |at| framed(at, true));
     }
     if view.marks.of.values().any(|mark| !mark.fails) {
-        column.row("advice, reminder or waived, by number", |at| framed(at, false));
+        column.row("other finding, by number", |at| framed(at, false));
     }
     if !used.utilities.is_empty() {
         column.heading("Buried lines of others");

@@ -6,10 +6,12 @@
 //! One ink and its tints, but for the lines of utilities, which have the colours of the uniform colour code of the
 //! American Public Works Association. What fails is told by a frame and a number, never by a colour.
 
+mod extent;
 pub mod face;
 mod fill;
 pub mod label;
 mod legend;
+mod notes;
 pub mod one_line;
 pub mod paper;
 mod path;

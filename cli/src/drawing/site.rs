@@ -5,12 +5,10 @@ use super::legend::{self, Used};
 use super::paper::Paper;
 use super::scale::Scale;
 use super::shape::{Anchor, Area, Drawing, Ink, Shape, Spot, Text, line, spot, stroke};
-use super::{Marks, face, fill, path, symbol};
+use super::{Marks, extent, face, fill, notes, path, symbol};
 use lintern_core::analysis::site::{SegmentPlaces, SiteFacts};
-use lintern_core::layout::{Layout, LuminaireType, NodeRef, PointM, Run};
+use lintern_core::layout::{Layout, LuminaireType, PointM, Run};
 use lintern_core::plan::model::{Grid, Located, Method, ZoneKind};
-use rstar::primitives::{GeomWithData, Line};
-use rstar::{AABB, PointDistance as _, RTree};
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
@@ -132,7 +130,7 @@ fn on(view: &View<'_>, paper: Paper) -> Option<Sheet> {
         height_mm: height_mm - 2.0 * MARGIN_MM,
     };
     let window = Area { width_mm: frame.width_mm - LEGEND_MM, height_mm: frame.height_mm - TITLE_MM, ..frame };
-    let extent = extent(view.layout)?;
+    let extent = extent::of(view.layout)?;
     let grid = view.layout.grid.unwrap_or(Grid::M);
     let inner = Area { width_mm: window.width_mm - 16.0, height_mm: window.height_mm - 12.0, ..window };
     let scale = Scale::fitting(extent.width_m, extent.height_m, &inner, grid);
@@ -161,7 +159,7 @@ fn on(view: &View<'_>, paper: Paper) -> Option<Sheet> {
         description: description(view, &scale.text()),
         shapes,
     };
-    Some(Sheet { drawing, paper, scale: scale.text(), crowded, labels, notes: notes(view, extent.cut) })
+    Some(Sheet { drawing, paper, scale: scale.text(), crowded, labels, notes: notes::of(view, extent.cut) })
 }
 
 /// The strip below the drawing.
@@ -195,123 +193,6 @@ fn description(view: &View<'_>, scale: &str) -> String {
         layout.luminaires.len(),
         layout.runs.len()
     )
-}
-
-/// What is not in the drawing.
-fn notes(view: &View<'_>, cut: bool) -> Vec<String> {
-    let layout = view.layout;
-    let mut notes = Vec::new();
-    let supplies = layout.supplies.iter().filter(|s| s.at.is_none()).map(|s| &s.id);
-    let junctions = layout.junctions.iter().filter(|j| j.at.is_none()).map(|j| &j.id);
-    let luminaires = layout.luminaires.iter().filter(|l| l.at.is_none()).map(|l| &l.id);
-    let unplaced: Vec<&str> = supplies.chain(junctions).chain(luminaires).map(|id| id.0.as_str()).collect();
-    if !unplaced.is_empty() {
-        notes.push(format!("Not drawn, since the plan gives no place: {}.", unplaced.join(", ")));
-    }
-    let is_unplaced = |segments: &Vec<SegmentPlaces>| segments.contains(&SegmentPlaces::Unplaced);
-    let runs: Vec<&str> = (layout.runs.iter().zip(&view.places.runs))
-        .filter(|(_, segments)| is_unplaced(segments))
-        .map(|(run, _)| run.id.0.as_str())
-        .collect();
-    if !runs.is_empty() {
-        notes.push(format!(
-            "Runs not drawn or drawn in part, since one of their ends has no place: {}.",
-            runs.join(", ")
-        ));
-    }
-    let passed = passed(layout);
-    if !passed.is_empty() {
-        const MOST: usize = 12;
-        let more = if passed.len() > MOST { format!(" and {} more", passed.len() - MOST) } else { String::new() };
-        let shown = passed.iter().take(MOST).cloned().collect::<Vec<_>>().join(", ");
-        notes.push(format!(
-            "Drawn through a place that it is not joined to, as in a shared trench: {shown}{more}. The one-line diagrams \
-             tell what is joined."
-        ));
-    }
-    if layout.north.is_none() {
-        notes.push("The plan does not state north (`site: north`).".to_owned());
-    }
-    if cut {
-        notes.push("Zones and buried lines that reach far beyond the installation are cut off at the edge.".to_owned());
-    }
-    notes
-}
-
-/// Runs that pass through the place of a node that is none of theirs, as `R1 at L2`.
-fn passed(layout: &Layout) -> Vec<String> {
-    /// Nearer than this the lines can't be told apart on paper.
-    const TOUCH_M: f64 = 0.05;
-    let nodes = (layout.junctions.iter().enumerate().map(|(j, node)| (NodeRef::Junction(j), node.at, &node.id)))
-        .chain(layout.luminaires.iter().enumerate().map(|(l, node)| (NodeRef::Luminaire(l), node.at, &node.id)));
-    let nodes: Vec<_> = nodes
-        .filter_map(|(node, at, id)| Some(GeomWithData::new(at.map(|at| [at.x_m, at.y_m])?, (node, id))))
-        .collect();
-    let nodes = RTree::bulk_load(nodes);
-    let mut passed = BTreeSet::new();
-    for run in &layout.runs {
-        let own: BTreeSet<NodeRef> = run.segments.iter().flat_map(|segment| [segment.from, segment.to]).collect();
-        for pair in run.segments.iter().flat_map(|segment| segment.path.windows(2)) {
-            let [a, b] = [[pair[0].x_m, pair[0].y_m], [pair[1].x_m, pair[1].y_m]];
-            let line = Line::new(a, b);
-            let low = [a[0].min(b[0]) - TOUCH_M, a[1].min(b[1]) - TOUCH_M];
-            let high = [a[0].max(b[0]) + TOUCH_M, a[1].max(b[1]) + TOUCH_M];
-            for near in nodes.locate_in_envelope(&AABB::from_corners(low, high)) {
-                let (node, id) = near.data;
-                if !own.contains(&node) && line.distance_2(near.geom()) <= TOUCH_M * TOUCH_M {
-                    passed.insert(format!("{} at {id}", run.id));
-                }
-            }
-        }
-    }
-    passed.into_iter().collect()
-}
-
-/// What of the site is shown.
-struct Extent {
-    left_m: f64,
-    bottom_m: f64,
-    width_m: f64,
-    height_m: f64,
-    /// Whether something goes on outside.
-    cut: bool,
-}
-
-impl Extent {
-    fn middle_m(&self) -> PointM {
-        PointM { x_m: self.left_m + self.width_m / 2.0, y_m: self.bottom_m + self.height_m / 2.0 }
-    }
-}
-
-/// The installation with the ground around it, but not a road that goes on for miles.
-fn extent(layout: &Layout) -> Option<Extent> {
-    let own = layout
-        .supplies
-        .iter()
-        .filter_map(|s| s.at)
-        .chain(layout.junctions.iter().filter_map(|j| j.at))
-        .chain(layout.luminaires.iter().filter_map(|l| l.at))
-        .chain(layout.runs.iter().flat_map(|run| run.segments.iter().flat_map(|s| s.path.iter().copied())));
-    let around = || {
-        let zones = layout.zones.iter().flat_map(|zone| zone.outline.iter().copied());
-        zones.chain(layout.utilities.iter().flat_map(|utility| utility.path.iter().copied()))
-    };
-    let own: Vec<PointM> = own.collect();
-    let (mut x, mut y) = bounds(if own.is_empty() { around().collect() } else { own });
-    if !x.0.is_finite() {
-        return None;
-    }
-    let reach_m = 6.0 + 0.6 * (x.1 - x.0).max(y.1 - y.0);
-    let (zones_x, zones_y) = bounds(around().collect());
-    let (low, high) = ((x.0 - reach_m, y.0 - reach_m), (x.1 + reach_m, y.1 + reach_m));
-    let cut = zones_x.0 < low.0 || zones_x.1 > high.0 || zones_y.0 < low.1 || zones_y.1 > high.1;
-    x = (x.0.min(zones_x.0.max(low.0)), x.1.max(zones_x.1.min(high.0)));
-    y = (y.0.min(zones_y.0.max(low.1)), y.1.max(zones_y.1.min(high.1)));
-    Some(Extent { left_m: x.0, bottom_m: y.0, width_m: x.1 - x.0, height_m: y.1 - y.0, cut })
-}
-
-fn bounds(points: Vec<PointM>) -> ((f64, f64), (f64, f64)) {
-    (fill::extent(points.iter().map(|p| p.x_m)), fill::extent(points.iter().map(|p| p.y_m)))
 }
 
 #[derive(Clone, Copy)]

@@ -62,6 +62,11 @@ pub fn plan(checked: &Checked, encoding: Encoding, spelt: &dyn Fn(&Path) -> Stri
         };
         shown.entry(path).or_default().push(told);
     }
+    if report.loaded.layout.is_none() && !shown.contains_key(&checked.path) {
+        let files: Vec<String> = shown.keys().map(|path| path.display().to_string()).collect();
+        let told = plain(&format!("not checked: there are errors in {}", files.join(", ")), nowhere());
+        shown.entry(checked.path.clone()).or_default().push(told);
+    }
     for (finding, standing) in report.findings.iter().zip(&checked.standing) {
         let Some((path, range)) = placer.place(finding.span) else { continue };
         let related = finding.related.iter().take(MOST_RELATED).filter_map(|id| {

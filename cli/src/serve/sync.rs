@@ -3,7 +3,7 @@
 use super::position::{Encoding, Lines};
 use lintern_core::plan::cursor::Written;
 use lsp_types::TextDocumentContentChangeEvent;
-use std::cell::OnceCell;
+use std::cell::{Cell, OnceCell};
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -35,13 +35,24 @@ pub struct Document {
     read: OnceCell<Option<Arc<Written>>>,
     /// The last earlier text that was YAML.
     earlier: Option<Arc<Written>>,
+    /// Whether it was a plan at any time since it was opened.
+    was_plan: Cell<bool>,
 }
 
 impl Document {
     /// A text that was opened.
     pub fn new(address: String, path: PathBuf, version: i32, text: String) -> Self {
         let lines = Lines::of(&text);
-        Self { address, path, version, text: text.into(), lines, read: OnceCell::new(), earlier: None }
+        Self {
+            address,
+            path,
+            version,
+            text: text.into(),
+            lines,
+            read: OnceCell::new(),
+            earlier: None,
+            was_plan: Cell::new(false),
+        }
     }
 
     /// Takes changes in, one after the other.
@@ -88,8 +99,15 @@ impl Document {
         self.earlier.as_ref()
     }
 
-    /// What it is. A text that is broken just now is told by its lines.
+    /// What it is. A text that was a plan stays one while it is open: its `plan` key is being typed.
     pub fn sort(&self) -> Sort {
+        let sort = if self.was_plan.get() { Sort::Plan } else { self.present_sort() };
+        self.was_plan.set(sort == Sort::Plan);
+        sort
+    }
+
+    /// What the present text is. One that is broken just now is told by its lines.
+    fn present_sort(&self) -> Sort {
         let flow = self.text.trim_start_matches('\u{feff}').trim_start().starts_with('{');
         if flow {
             return match self.written() {

@@ -69,6 +69,7 @@ pub fn read(
     if columns.iter().all(|column| column.meaning != Some(Meaning::Count)) {
         rows.schedule.brought.notes.push("there is no column `count`: types are taken, and no luminaires".to_owned());
     }
+    let mut last_line = 1;
     for (index, record) in records.enumerate() {
         if index == MOST_ROWS {
             return Err(format!("more than {MOST_ROWS} rows"));
@@ -76,6 +77,7 @@ pub fn read(
         match record {
             Ok(record) => {
                 let line = record.position().map_or(index + 2, |at| usize::try_from(at.line()).unwrap_or(usize::MAX));
+                last_line = line;
                 rows.row(line, &columns, &record)?;
             }
             Err(error) => {
@@ -83,6 +85,10 @@ pub fn read(
                 rows.schedule.brought.leave(&origin, error.to_string());
             }
         }
+    }
+    // The last row goes on over all lines behind it.
+    if text.matches('"').count() % 2 == 1 && text.trim_end().lines().count() > last_line {
+        return Err(format!("line {last_line}: a quote that opens here is never closed; nothing is taken"));
     }
     Ok(rows.schedule)
 }

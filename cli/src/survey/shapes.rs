@@ -104,9 +104,11 @@ fn part(positions: &[Position], shapes: &mut Shapes, heights: &mut usize) {
         }
     }
     if let Some([longitude, latitude]) = places.iter().find(|place| !is_on_earth(place)) {
-        shapes.left_out.push(format!(
-            "{longitude}, {latitude} is no longitude and latitude: the survey seems to be in projected coordinates; convert it to WGS 84"
-        ));
+        let why = match longitude.abs() <= 90.0 && latitude.abs() <= 180.0 {
+            true => "they seem to be swapped; longitude comes first",
+            false => "the survey seems to be in projected coordinates; convert it to WGS 84",
+        };
+        shapes.left_out.push(format!("{longitude}, {latitude} is no longitude and latitude: {why}"));
     } else if places.is_empty() {
         shapes.left_out.push("a geometry without positions".to_owned());
     } else {

@@ -173,3 +173,21 @@ fn a_plan_that_does_not_say_where_it_is_needs_an_origin() {
         assert_eq!(site.lintern(&["export", "geojson", "a.yaml", "--origin", wrong]).code, 2, "{wrong}");
     }
 }
+
+#[test]
+fn an_export_takes_the_place_of_nothing_but_an_earlier_one() {
+    let plan = crate::support::CLEAN.replace(
+        "site: { grid: ft,",
+        "site: { grid: ft, north: 0 deg, origin: { latitude: 44.05, longitude: -121.31 },",
+    );
+    let site = crate::support::Site::new(&[("plan.yaml", &plan), ("notes.txt", "keep")]);
+    for name in ["plan.yaml", "notes.txt"] {
+        let told = site.lintern(&["export", "geojson", "plan.yaml", "-o", name]);
+        assert_eq!(told.code, 2, "{told:#?}");
+        assert!(told.err.contains("no earlier result"), "{}", told.err);
+    }
+    assert_eq!(std::fs::read_to_string(site.path().join("plan.yaml")).unwrap(), plan);
+    for _ in 0..2 {
+        assert_eq!(site.lintern(&["export", "geojson", "plan.yaml", "-o", "out.geojson"]).code, 0);
+    }
+}

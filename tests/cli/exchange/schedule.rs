@@ -116,3 +116,16 @@ fn what_is_no_schedule_is_told() {
         }
     }
 }
+
+#[test]
+fn a_quote_that_is_never_closed_takes_no_row_with_it() {
+    let site = Site::new(&[("q.csv", "type,power (W),nominal (V),count\n\"a,6,12,1\nb,7,12,1\nc,8,12,1\n")]);
+    let told = site.lintern(&["import", "csv", "q.csv", "-o", "q.yaml"]);
+    assert_eq!(told.code, 2, "{told:#?}");
+    assert!(told.err.contains("line 2: a quote that opens here is never closed"), "{}", told.err);
+    assert!(!site.path().join("q.yaml").exists());
+    // An inch sign in a cell opens nothing.
+    let inches = Site::new(&[("q.csv", "type,power (W),nominal (V),count,scene\na,6,12,1,6\" bed\nb,7,12,1,x\n")]);
+    let told = inches.lintern(&["import", "csv", "q.csv", "-o", "q.yaml"]);
+    assert_eq!(lines(&told.out, "taken"), ["taken: 2 types, 2 luminaires"], "{told:#?}");
+}

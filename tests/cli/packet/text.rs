@@ -243,3 +243,51 @@ fn waived_findings_are_told_apart_and_count_for_a_reviewer() {
     assert_eq!(table(&own, "Waivers of the plan").len(), 1);
     assert!(made(&["--as-reviewer"]).contains("1 VIOLATION: to be cured before the work"));
 }
+
+#[test]
+fn a_packet_takes_the_place_of_nothing_that_was_read() {
+    let site = Site::new(&[("plan.html", CLEAN), ("plan.yaml", CLEAN)]);
+    std::os::unix::fs::symlink(site.path().join("plan.yaml"), site.path().join("link.html")).unwrap();
+    for (plan, output) in [("plan.html", "plan.html"), ("plan.yaml", "link.html")] {
+        let made = site.lintern(&["report", plan, "-o", output]);
+        assert_eq!(made.code, 2, "{made:#?}");
+        assert!(made.err.contains("no earlier result"), "{made:#?}");
+        assert_eq!(std::fs::read_to_string(site.path().join(plan)).unwrap(), CLEAN);
+    }
+}
+
+#[test]
+fn covers_that_contradict_each_other_are_told_and_none_is_chosen() {
+    let zones = "zones: [{ id: walk, kind: walk, outline: [[10, -5], [20, -5], [20, 5], [10, 5]] }, { id: drive, kind: driveway, outline: [[15, -5], [30, -5], [30, 5], [15, 5]] }]";
+    let plan = CLEAN
+        .replace("soil: loam }", &format!("soil: loam, {zones} }}"))
+        .replace("riser: pvc-conduit,", "riser: pvc-conduit, covers: [{ zone: walk, cover: 8 in, method: pvc-conduit }, { zone: drive, cover: 24 in, method: rigid-metal-conduit }],");
+    let site = Site::new(&[("plan.yaml", &plan)]);
+    let made = report(site.path(), "plan.yaml", &site.path().join("packet.html"), &[]);
+    assert_eq!(made.code, 0, "{made:#?}");
+    let html = std::fs::read_to_string(site.path().join("packet.html")).unwrap();
+    let rows = table(&html, "Excavation and cover, piece by piece, drawn lengths");
+    let of = |zones: &str| {
+        rows.iter().find(|row| row[3] == zones).unwrap_or_else(|| panic!("{zones}: {rows:?}"))[5..7].to_vec()
+    };
+    assert_eq!(of("walk"), ["pvc conduit", "8 in"]);
+    assert_eq!(of("walk, drive"), ["not stated, or several", "SEVERAL: 8 in by walk, 24 in by drive"]);
+    assert_eq!(of("drive"), ["rigid metal conduit", "24 in"]);
+}
+
+#[test]
+fn distances_to_buried_lines_are_from_edge_to_edge_and_what_has_no_place_is_not_known() {
+    // The line of 12 in at y = 6 ft: 6 ft less 6 in from the middle of the trench; the holes are 10 in wide.
+    let plan = CLEAN
+        .replace("soil: loam }", "soil: loam, utilities: [{ id: gas-9, kind: gas, path: [[0, 6], [60, 6]], located: marked, width: 12 in }] }")
+        .replace("id: L2, type: well-6, at: [55, 0],", "id: L2, type: well-6,");
+    let site = Site::new(&[("plan.yaml", &plan)]);
+    let made = report(site.path(), "plan.yaml", &site.path().join("packet.html"), &[]);
+    assert_eq!(made.code, 0, "{made:#?}");
+    let html = std::fs::read_to_string(site.path().join("packet.html")).unwrap();
+    let caption = "Buried lines within 10 ft: from the edge of the hole or the middle of the trench to the edge of the line, where widths are stated";
+    let clear: Vec<(String, String)> =
+        table(&html, caption).into_iter().map(|row| (row[5].clone(), row[6].clone())).collect();
+    assert_eq!(clear, [("hole of L1".to_owned(), "5.1 ft".to_owned()), ("run R1".to_owned(), "5.5 ft".to_owned())]);
+    assert!(html.contains("NOT KNOWN, since they have no place: hole of L2, run R1."), "{html}");
+}
