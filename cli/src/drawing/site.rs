@@ -260,14 +260,14 @@ impl<'a> Artist<'a> {
         for (zone, outline) in zones {
             self.shapes.extend(legend::zone(&outline, zone.kind));
             self.used.zones.insert(zone.kind);
-            let shown: Vec<Spot> = outline.iter().map(|p| self.into_window(*p)).collect();
+            let shown: Vec<Spot> = outline.iter().map(|p| self.kept_inside(*p)).collect();
             let width_mm = face::Weight::Regular.width(&zone.id.0) * 2.2 + 1.0;
             let rooms = fill::rooms(&shown, width_mm);
             self.label(&zone.id.0, Place::At(rooms), 2.2);
         }
     }
 
-    fn into_window(&self, p: Spot) -> Spot {
+    fn kept_inside(&self, p: Spot) -> Spot {
         let (left, right) = (self.window.left_mm, self.window.right_mm());
         spot(p.x_mm.clamp(left, right), p.y_mm.clamp(self.window.top_mm, self.window.bottom_mm()))
     }

@@ -6,7 +6,7 @@ use crate::output::escape;
 /// A text as it is printed: nothing that moves the writing about, all characters in the face, backquotes as quotes.
 pub fn printable(text: &str) -> String {
     let text = escape::terminal(text).replace(['\n', '\r', '\t'], " ");
-    let text = if text.matches('`').count() % 2 == 0 { quoted(&text) } else { text };
+    let text = if text.matches('`').count().is_multiple_of(2) { quoted(&text) } else { text };
     settable(&text).into_owned()
 }
 

@@ -18,11 +18,14 @@ fn zone(id: &str, outline: &str) -> NewElement {
 
 const SQUARE: &str = "[[0, 0], [4, 0], [4, 4]]";
 
-fn added(base: &str, additions: &Additions) -> Result<(String, Vec<(usize, String)>), Loaded> {
+/// The text, and what was refused with its place in the list.
+type Made = (String, Vec<(usize, String)>);
+
+fn added(base: &str, additions: &Additions) -> Result<Made, Box<Loaded>> {
     let (_folder, repository, path) = place();
     let base = load_text(&repository, &path, base.as_bytes());
     assert!(base.diagnostics.is_empty(), "{:?}", base.diagnostics);
-    let added = add(&repository, &path, &base, additions).map_err(|loaded| *loaded)?;
+    let added = add(&repository, &path, &base, additions)?;
     let refused = added.refused.into_iter().map(|(index, diagnostic)| (index, diagnostic.message)).collect();
     Ok((added.text, refused))
 }
