@@ -15,6 +15,11 @@ pub fn inside(outline: &[Spot], y_mm: f64) -> Vec<(f64, f64)> {
     crossings.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect()
 }
 
+/// Whether a place is inside an outline, by the even-odd rule.
+pub fn contains(outline: &[Spot], at: Spot) -> bool {
+    inside(outline, at.y_mm).iter().any(|(left, right)| (*left..=*right).contains(&at.x_mm))
+}
+
 /// Lines inside an outline, `step_mm` apart, turned by `degrees`. They pass through fixed places of the paper, so that
 /// neighbouring areas of a kind join.
 pub fn hatch(outline: &[Spot], step_mm: f64, degrees: f64) -> Vec<[Spot; 2]> {
@@ -76,7 +81,7 @@ pub fn rooms(outline: &[Spot], width_mm: f64) -> Vec<Spot> {
 
 #[cfg(test)]
 mod tests {
-    use super::{area_mm2, hatch, inside, rooms, spot};
+    use super::{area_mm2, contains, hatch, inside, rooms, spot};
 
     #[test]
     fn an_outline_with_a_notch_has_two_stretches() {
@@ -86,6 +91,7 @@ mod tests {
         assert_eq!(inside(&outline, 2.0), [(0.0, 9.0)]);
         assert_eq!(inside(&outline, 12.0), []);
         assert_eq!(area_mm2(&outline), 81.0 - 18.0);
+        assert!(contains(&outline, spot(7.0, 5.0)) && !contains(&outline, spot(4.0, 5.0)));
         assert!(
             rooms(&outline, 2.0)
                 .iter()

@@ -257,13 +257,16 @@ impl<'a> Artist<'a> {
         let mut zones: Vec<_> =
             self.view.layout.zones.iter().map(|zone| (zone, self.to_paper.path(&zone.outline))).collect();
         zones.sort_by(|a, b| fill::area_mm2(&b.1).total_cmp(&fill::area_mm2(&a.1)));
-        for (zone, outline) in zones {
-            self.shapes.extend(legend::zone(&outline, zone.kind));
+        for (i, (zone, outline)) in zones.iter().enumerate() {
+            self.shapes.extend(legend::zone(outline, zone.kind));
             self.used.zones.insert(zone.kind);
             let shown: Vec<Spot> = outline.iter().map(|p| self.kept_inside(*p)).collect();
             let width_mm = face::Weight::Regular.width(&zone.id.0) * 2.2 + 1.0;
             let rooms = fill::rooms(&shown, width_mm);
-            self.label(&zone.id.0, Place::At(rooms), 2.2);
+            // The name of a deck does not stand in its pool, unless there is no other room.
+            let is_over = |at: &Spot| zones[i + 1..].iter().any(|(_, smaller)| fill::contains(smaller, *at));
+            let (covered, clear): (Vec<Spot>, Vec<Spot>) = rooms.into_iter().partition(is_over);
+            self.label(&zone.id.0, Place::At(if clear.is_empty() { covered } else { clear }), 2.2);
         }
     }
 
@@ -375,7 +378,9 @@ impl<'a> Artist<'a> {
         shapes.append(&mut self.symbols);
         for ((label, framed), placed) in labels.iter().zip(frames).zip(&placed) {
             let outline = framed.map(legend::frame);
-            shapes.push(placed.area.outline(outline, framed.map(|_| Ink::Paper)));
+            // Hatching would run through the name of an area.
+            let has_patch = framed.is_some() || matches!(label.place, Place::At(_));
+            shapes.push(placed.area.outline(outline, has_patch.then_some(Ink::Paper)));
             let at = spot(
                 placed.area.left_mm + label.frame_mm,
                 placed.area.bottom_mm() - label.frame_mm - 0.2 * label.size_mm,

@@ -63,7 +63,7 @@ pub fn run(method: Option<Method>) -> Stroke {
 pub fn method_name(method: Option<Method>) -> String {
     match method {
         Some(method) => method.to_string().replace('-', " "),
-        None => "method not stated, or several".to_owned(),
+        None => "not stated or several".to_owned(),
     }
 }
 

@@ -119,3 +119,31 @@ fn what_fails_has_a_frame_and_a_number_and_no_colour() {
         assert!(grey || allowed.contains(&format!("#{color}").as_str()), "#{color}");
     }
 }
+
+#[test]
+fn the_name_of_a_deck_does_not_stand_in_its_pool() {
+    let svg = draw(PLANS[5], &[]);
+    let place = |word: &str| {
+        let line = svg.lines().find(|line| line.ends_with(&format!(">{word}</text>"))).unwrap();
+        let of = |name: &str| {
+            line.split(&format!(" {name}=\"")).nth(1).unwrap().split('"').next().unwrap().parse::<f64>().unwrap()
+        };
+        (of("x"), of("y"))
+    };
+    // The pool is the area with level lines in it; those of the house are slanted.
+    let lines = svg.lines().filter(|line| line.contains("stroke-width=\"0.12\"") && line.contains("fill=\"none\""));
+    let lines: Vec<[f64; 4]> = lines
+        .filter_map(|line| {
+            let path = line.split("d=\"M").nth(1)?.split('"').next()?;
+            let numbers: Vec<f64> = path.split(['L', ' ']).filter_map(|word| word.parse().ok()).collect();
+            numbers.try_into().ok().filter(|[_, y, _, other]: &[f64; 4]| y == other)
+        })
+        // The legend has a sample of it.
+        .filter(|[left, _, right, _]| right - left > 12.0)
+        .collect();
+    assert!(lines.len() > 5, "{lines:?}");
+    let [left, _, right, _] = lines[0];
+    let (top, bottom) = (lines[0][1], lines[lines.len() - 1][1]);
+    let inside = |(x, y): (f64, f64)| (left..=right).contains(&x) && (top..=bottom).contains(&y);
+    assert!(inside(place("pool")) && !inside(place("deck")), "{:?} {:?} {lines:?}", place("pool"), place("deck"));
+}

@@ -271,7 +271,7 @@ fn covers_that_contradict_each_other_are_told_and_none_is_chosen() {
         rows.iter().find(|row| row[3] == zones).unwrap_or_else(|| panic!("{zones}: {rows:?}"))[5..7].to_vec()
     };
     assert_eq!(of("walk"), ["pvc conduit", "8 in"]);
-    assert_eq!(of("walk, drive"), ["not stated, or several", "SEVERAL: 8 in by walk, 24 in by drive"]);
+    assert_eq!(of("walk, drive"), ["not stated or several", "SEVERAL: 8 in by walk, 24 in by drive"]);
     assert_eq!(of("drive"), ["rigid metal conduit", "24 in"]);
 }
 

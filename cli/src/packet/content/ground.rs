@@ -54,7 +54,7 @@ fn row(source: &Source<'_>, table: &mut Table, run: &Run, segment: &Segment, pie
             layout.node_name(segment.to),
             if ground.is_empty() { "open ground".to_owned() } else { list(&ground) },
             words::length(layout, piece.to_m - piece.from_m),
-            method_in(run, &piece.zones).map_or_else(|| "not stated, or several".to_owned(), |m| word(Some(m))),
+            method_in(run, &piece.zones).map_or_else(|| "not stated or several".to_owned(), |m| word(Some(m))),
             cover,
             source.numbers(&run.id.0),
         ],
