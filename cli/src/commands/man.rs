@@ -1,6 +1,6 @@
 //! `lintern man [FOLDER]`: manual pages, from the definition of the command line and from what every page tells.
 
-use super::{Exit, print, write};
+use super::{Exit, print, stop, write};
 use crate::args::{Cli, ManPages};
 use crate::output::CAUTION;
 use clap::{Command, CommandFactory as _};
@@ -153,11 +153,6 @@ fn put(folder: &Path, pages: &[(String, String)]) -> Exit {
         }
         Err(error) => stop(&format!("can't write the manual pages to {}: {error}", folder.display())),
     }
-}
-
-fn stop(message: &str) -> Exit {
-    eprintln!("lintern: {}", crate::output::escape::terminal(message));
-    Exit::NotChecked
 }
 
 /// Every page with the name of its file: the program first, then its commands.

@@ -1,6 +1,6 @@
 //! `lintern report`: the permit packet of one plan, as HTML or PDF.
 
-use super::{Exit, check, print, steps, write};
+use super::{Exit, check, print, steps, stop, write};
 use crate::args::Report;
 use crate::drawing::paper::Paper;
 use crate::output::escape;
@@ -87,9 +87,4 @@ fn kind(path: &Path) -> Option<Kind> {
         "pdf" => Some(Kind::Pdf),
         _ => None,
     }
-}
-
-fn stop(message: &str) -> Exit {
-    eprintln!("lintern: {}", escape::terminal(message));
-    Exit::NotChecked
 }

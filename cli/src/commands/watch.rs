@@ -3,7 +3,7 @@
 //! Each check is one of its own, with everything read anew, so that a change of a configuration, a pack or a module
 //! counts like that of a plan. Compiled modules come from the cache.
 
-use super::{Exit, check, setup};
+use super::{Exit, check, setup, stop};
 use crate::args::{Check, CheckFormat};
 use lintern_core::repository::{Repository, UserConfig};
 use notify::event::{AccessKind, AccessMode, CreateKind, ModifyKind, RemoveKind, RenameMode};
@@ -50,11 +50,6 @@ pub fn run(args: &Check) -> Exit {
             return stop("the watching of files has ended; start again");
         }
     }
-}
-
-fn stop(message: &str) -> Exit {
-    eprintln!("lintern: {}", crate::output::escape::terminal(message));
-    Exit::NotChecked
 }
 
 /// Clears the screen of a terminal, so that the last check stands alone.

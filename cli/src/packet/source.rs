@@ -60,7 +60,7 @@ impl<'a> Source<'a> {
         })
     }
 
-    /// What a rule held against its limit for a field of an element, as the JSON document has it.
+    /// What a rule held against limits for an element, as the JSON document has it.
     pub fn margins<'s>(&'s self, rule: &'s str, subject: &'s str) -> impl Iterator<Item = &'s Value> {
         let all = self.plan.margins.as_ref().and_then(Value::as_array).map_or(&[][..], Vec::as_slice);
         all.iter().filter(move |margin| margin["rule"] == rule && margin["subject"] == subject)
