@@ -1,0 +1,1 @@
+//! Plans to measure.
