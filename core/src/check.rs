@@ -2,7 +2,8 @@
 
 use crate::analysis::{Case, as_built, calendar, network, site};
 use crate::engine::{
-    Analysed, AppliedLimit, Effort, GivenSetting, Input, Module, RawFinding, RawMargin, RuleOutcome, RuleRequest,
+    Analysed, AppliedLimit, Effort, GivenSetting, Input, Module, RawFinding, RawMargin, RuleDescription, RuleOutcome,
+    RuleRequest,
 };
 use crate::finding::{Finding, Level, Verdict};
 use crate::layout::Layout;
@@ -71,8 +72,25 @@ impl PlanReport {
     }
 }
 
-/// Checks a loaded plan with the given modules.
+/// How much rules are asked to tell of what they held against limits.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub enum Telling {
+    /// Nothing: only findings and verdicts are wanted.
+    Nothing,
+    /// What a reader of findings wants: what breaks a limit, and of each rule what passes by the least.
+    Decisive,
+    /// Everything.
+    #[default]
+    All,
+}
+
+/// Checks a loaded plan with the given modules, which tell everything.
 pub fn check(loaded: Loaded, modules: &[&Module], options: &CheckOptions) -> PlanReport {
+    check_telling(loaded, modules, options, Telling::All)
+}
+
+/// Checks a loaded plan with the given modules, which tell as much as is wanted.
+pub fn check_telling(loaded: Loaded, modules: &[&Module], options: &CheckOptions, telling: Telling) -> PlanReport {
     let mut report = PlanReport {
         assumptions: Vec::new(),
         findings: Vec::new(),
@@ -90,7 +108,7 @@ pub fn check(loaded: Loaded, modules: &[&Module], options: &CheckOptions) -> Pla
     report.assumptions = assumed;
     report.errors.extend(problem);
     for module in modules {
-        run_module(module, &input, options, Ask::All, &mut report);
+        run_module(module, &input, options, (Ask::All, telling), &mut report);
     }
     report.sort();
     report
@@ -123,7 +141,7 @@ pub fn try_module(loaded: Loaded, module: &Module, options: &CheckOptions, ask: 
     let mut tried = Tried { report: check(loaded, &[], options), undetermined: Vec::new(), effort: Effort::default() };
     let Some(layout) = &tried.report.loaded.layout else { return tried };
     let (input, ..) = analyse(layout, options);
-    let (undetermined, effort) = run_module(module, &input, options, ask, &mut tried.report);
+    let (undetermined, effort) = run_module(module, &input, options, (ask, Telling::All), &mut tried.report);
     (tried.undetermined, tried.effort) = (undetermined, effort);
     tried.report.sort();
     tried
@@ -151,6 +169,25 @@ pub fn applied_limits(
         Some(error) => Err(error.to_string()),
         None => Ok(outcome.results.into_iter().flat_map(|result| result.limits).collect()),
     }
+}
+
+/// What rules are told of a plan. What could not be computed is left out of it, as in a check, but not told here.
+pub fn facts(layout: &Layout, options: &CheckOptions) -> Input {
+    analyse(layout, options).0
+}
+
+/// What a check asks of a module for a plan: all its rules, with the settings that hold for the plan.
+///
+/// Asked for margins without limits a module need not tell more than is decisive; see the SDK. Limits that come along are
+/// dropped.
+pub fn requests(module: &Module, layout: &Layout, options: &CheckOptions, telling: Telling) -> Vec<RuleRequest> {
+    let request = |rule: &RuleDescription| RuleRequest {
+        rule: rule.id.clone(),
+        settings: settings_of(&rule.id, layout, options),
+        wants_limits: telling == Telling::All,
+        wants_margins: telling != Telling::Nothing,
+    };
+    module.rules().iter().map(request).collect()
 }
 
 /// What an amendment and the company give for a rule's settings on a plan, in the order of their layers.
@@ -209,20 +246,11 @@ fn run_module(
     module: &Module,
     input: &Input,
     options: &CheckOptions,
-    ask: Ask<'_>,
+    (ask, telling): (Ask<'_>, Telling),
     report: &mut PlanReport,
 ) -> (Vec<(String, String, Vec<String>)>, Effort) {
     let Some(layout) = &report.loaded.layout else { return Default::default() };
-    let mut requests: Vec<RuleRequest> = module
-        .rules()
-        .iter()
-        .map(|rule| RuleRequest {
-            rule: rule.id.clone(),
-            settings: settings_of(&rule.id, layout, options),
-            wants_limits: false,
-            wants_margins: true,
-        })
-        .collect();
+    let mut requests = requests(module, layout, options, telling);
     match ask {
         Ask::All => {}
         Ask::AllReversed => requests.reverse(),

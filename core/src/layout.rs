@@ -3,8 +3,10 @@
 //! Analysis and rules read this; they never see YAML. Lists keep the order of the plan. An index
 //! into one of the lists is a plain `usize` named after the list.
 
+mod circuit;
 mod readings;
 
+pub use circuit::{Circuit, Circuits, Member};
 pub use readings::{Measured, Reading, Readings};
 
 use crate::plan::model::{

@@ -105,7 +105,7 @@ pub struct JsonOfFinding<'a> {
     critical: Option<JsonCritical<'a>>,
     /// Why there is no critical length, or that there is one.
     turn: &'static str,
-    work: &'a [WorkLine],
+    work: Vec<WorkLine>,
 }
 
 /// The tightest margin that passes of a rule.
@@ -137,7 +137,7 @@ pub struct JsonMargin<'a> {
     percent: Option<f64>,
     critical: Option<JsonCritical<'a>>,
     turn: &'static str,
-    work: &'a [WorkLine],
+    work: Vec<WorkLine>,
 }
 
 #[derive(Serialize)]
@@ -159,7 +159,7 @@ impl<'a> JsonOfFinding<'a> {
     pub fn of(margin: &'a Margin) -> Self {
         let (critical, turn) = json_turn(margin);
         let (value, unit, percent) = (margin.margin, margin.unit.as_str(), margin.margin_percent);
-        Self { value, unit, percent, critical, turn, work: &margin.work }
+        Self { value, unit, percent, critical, turn, work: margin.work() }
     }
 }
 
@@ -188,7 +188,7 @@ impl<'a> JsonMargin<'a> {
             percent: margin.margin_percent,
             critical,
             turn,
-            work: &margin.work,
+            work: margin.work(),
         }
     }
 }

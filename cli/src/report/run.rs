@@ -10,7 +10,7 @@ use crate::commands::setup::Setup;
 use crate::output::progress::Progress;
 use crate::output::terminal::{self, Style};
 use crate::output::{self, RunError};
-use lintern_core::check::{CheckOptions, PlanReport, check};
+use lintern_core::check::{CheckOptions, PlanReport, Telling, check_telling};
 use lintern_core::engine::{Module, RuleDescription};
 use lintern_core::finding::Level;
 use lintern_core::plan::scalar::Date;
@@ -220,7 +220,10 @@ fn coverage(
 
 /// One plan, with the counts of all its findings.
 fn one(found: &FoundPlan, prepared: &Prepared<'_>, request: &Request<'_>) -> (Plan, Summary) {
-    let mut report: PlanReport = check(load(&found.repository, &found.path), &prepared.modules, &prepared.options);
+    let all = request.margins || request.near_miss_percent.is_some();
+    let telling = if all { Telling::All } else { Telling::Decisive };
+    let loaded = load(&found.repository, &found.path);
+    let mut report: PlanReport = check_telling(loaded, &prepared.modules, &prepared.options, telling);
     report.weigh(request.near_miss_percent);
     if request.remedies {
         remedy::attach(&found.repository, &mut report, &prepared.modules, &prepared.options);

@@ -11,7 +11,11 @@ use wasmtime::component::{Linker, Lower};
 use wasmtime::{ResourceLimiter, StoreContextMut, Trap};
 
 mod bindings {
-    wasmtime::component::bindgen!({ world: "rule-module", path: "wit/v1.0" });
+    wasmtime::component::bindgen!({
+        world: "rule-module",
+        path: "wit/v1.0",
+        additional_derives: [serde::Serialize],
+    });
 }
 
 pub(super) use bindings::RuleModulePre;

@@ -20,6 +20,7 @@ mod host;
 mod inspect;
 pub mod limits;
 mod module;
+mod outside;
 mod reserved;
 mod run;
 mod version;
@@ -33,6 +34,7 @@ pub use examine::{Examined, ModuleKind, examine};
 pub use expressions::LoadExpressionsError;
 pub(crate) use expressions::wit as expression_types;
 pub use module::{Engine, EngineOptions, Module};
+pub use outside::Exchange;
 pub use reserved::{refuse_reserved, reserved_topics};
 pub use run::{
     AppliedLimit, Effort, GivenSetting, Layer, ModuleOutcome, ModuleRunError, Quantity, RawFinding, RawMargin,

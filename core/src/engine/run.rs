@@ -300,7 +300,7 @@ impl Module {
         }
     }
 
-    fn run(&self, input: &Arc<Records>, requests: &[wit::RuleRequest]) -> Run {
+    pub(super) fn run(&self, input: &Arc<Records>, requests: &[wit::RuleRequest]) -> Run {
         let state = State { expressions: self.expressions.clone(), ..State::new(Some(input.clone())) };
         let mut store = store(&self.wasm, state, limits::FUEL_PER_RUN);
         let module = self.instance.instantiate(&mut store);
@@ -315,7 +315,7 @@ impl Module {
     }
 
     /// Checks that a request fits the module's own description.
-    fn to_wit(&self, request: &RuleRequest) -> Result<wit::RuleRequest, String> {
+    pub(super) fn to_wit(&self, request: &RuleRequest) -> Result<wit::RuleRequest, String> {
         let Some(rule) = self.rules().iter().find(|rule| rule.id == request.rule) else {
             return Err("is not one of its rules".to_owned());
         };
@@ -383,11 +383,11 @@ impl Module {
 }
 
 /// A run of an instance.
-struct Run {
+pub(super) struct Run {
     /// Whether the instance came up.
     started: bool,
     effort: Effort,
-    answer: Result<Vec<wit::RuleResult>, String>,
+    pub(super) answer: Result<Vec<wit::RuleResult>, String>,
 }
 
 /// Takes over the answer of one rule, within bounds.

@@ -12,7 +12,7 @@ mod shown;
 #[cfg(test)]
 mod tests;
 
-use crate::engine::{RawMargin, Tighter};
+use crate::engine::{Quantity, RawMargin, Tighter};
 use crate::finding::{Finding, WorkLine};
 use crate::layout::Layout;
 use search::{Budget, Search};
@@ -46,8 +46,47 @@ pub struct Margin {
     pub margin_percent: Option<f64>,
     /// At which length of a segment the verdict turns.
     pub turn: Turn,
-    /// The arithmetic.
-    pub work: Vec<WorkLine>,
+    /// Where the limit comes from.
+    source: String,
+    /// Which direction of the number is stricter.
+    tighter: Tighter,
+    /// The rating that the number is a share of, with its unit.
+    rating: Option<(f64, &'static str)>,
+}
+
+impl Margin {
+    /// The arithmetic. It is made when it is shown: of ten thousand margins few are.
+    pub fn work(&self) -> Vec<WorkLine> {
+        let how = match self.tighter {
+            Tighter::Lower => "limit - measured",
+            Tighter::Higher => "measured - limit",
+            Tighter::Neither => "- |limit - measured|",
+        };
+        let line = |name: &str, value, unit: &str, from: &str| WorkLine {
+            name: name.to_owned(),
+            value,
+            unit: unit.to_owned(),
+            from: from.to_owned(),
+        };
+        let mut work = vec![
+            line("measured", self.measured, &self.unit, "by the rule"),
+            line(&self.name, self.limit, &self.unit, &self.source),
+            line("margin", self.margin, &self.unit, how),
+        ];
+        if let Some(percent) = self.margin_percent {
+            work.push(line("margin as a share of the limit", percent, "%", "margin / limit"));
+        }
+        if let Some((rating, unit)) = self.rating {
+            let (allowed, load) = (rating * self.limit / 100.0, rating * self.measured / 100.0);
+            work.push(line("allowed load", allowed, unit, "limit x rating"));
+            let name = if self.margin < 0.0 { "load to be moved or spared" } else { "load that may be added" };
+            work.push(line(name, (allowed - load).abs(), unit, "allowed load - load, cable loss included"));
+        }
+        if let Turn::At(critical) = &self.turn {
+            work.extend(shown::work(critical, &self.unit));
+        }
+        work
+    }
 }
 
 /// What is known of the length at which a verdict turns.
@@ -156,20 +195,15 @@ fn room(margin: &Margin) -> f64 {
 /// The margins of a plan from what its rules told, with critical lengths for what breaks a limit, for the tightest
 /// that passes of each rule, and for those within `near_miss_percent`.
 pub fn margins(layout: &Layout, told: Vec<(String, RawMargin)>, near_miss_percent: Option<f64>) -> Margins {
-    let mut told: Vec<(Margin, RawMargin)> =
-        told.into_iter().map(|(rule, raw)| (margin(layout, rule, &raw), raw)).collect();
+    let mut told: Vec<(Margin, Quantity)> = told.into_iter().map(|(rule, raw)| margin(layout, rule, raw)).collect();
     told.sort_by(|(a, _), (b, _)| order(a, b));
-    let mut search = Search::new(layout);
-    let mut budget = Budget::new(layout);
+    let search = Search::new(layout);
+    let mut budget = Budget::new();
     let mut left_out = 0;
     for index in sought(&told, near_miss_percent) {
-        let Some((margin, raw)) = told.get_mut(index) else { continue };
-        margin.turn = search.turn(margin, raw, &mut budget);
-        match &margin.turn {
-            Turn::At(critical) => margin.work.extend(shown::work(critical, &margin.unit)),
-            Turn::LeftOut => left_out += 1,
-            Turn::NotSought | Turn::NotOfCable | Turn::Nowhere => {}
-        }
+        let Some((margin, quantity)) = told.get_mut(index) else { continue };
+        margin.turn = search.turn(margin, *quantity, &mut budget);
+        left_out += usize::from(margin.turn == Turn::LeftOut);
     }
     Margins { list: told.into_iter().map(|(margin, _)| margin).collect(), left_out }
 }
@@ -185,7 +219,7 @@ fn order(a: &Margin, b: &Margin) -> std::cmp::Ordering {
 
 /// The margins that get a critical length, in the order in which they are worked on: the tightest of each rule, what
 /// fails, what is near.
-fn sought(told: &[(Margin, RawMargin)], near_miss_percent: Option<f64>) -> Vec<usize> {
+fn sought(told: &[(Margin, Quantity)], near_miss_percent: Option<f64>) -> Vec<usize> {
     let mut tightest: BTreeMap<&str, (f64, usize)> = BTreeMap::new();
     for (index, (margin, _)) in told.iter().enumerate().filter(|(_, (margin, _))| margin.passes) {
         let own = (room(margin), index);
@@ -207,47 +241,29 @@ fn sought(told: &[(Margin, RawMargin)], near_miss_percent: Option<f64>) -> Vec<u
     all.filter(|index| known.insert(*index)).collect()
 }
 
-fn margin(layout: &Layout, rule: String, raw: &RawMargin) -> Margin {
-    let (room, how) = match raw.tighter {
-        Tighter::Lower => (raw.limit - raw.measured, "limit - measured"),
-        Tighter::Higher => (raw.measured - raw.limit, "measured - limit"),
-        Tighter::Neither => (-(raw.limit - raw.measured).abs(), "- |limit - measured|"),
+fn margin(layout: &Layout, rule: String, raw: RawMargin) -> (Margin, Quantity) {
+    let room = match raw.tighter {
+        Tighter::Lower => raw.limit - raw.measured,
+        Tighter::Higher => raw.measured - raw.limit,
+        Tighter::Neither => -(raw.limit - raw.measured).abs(),
     };
     // What equals its limit but for rounding has no room and lacks none.
     let room = if room.abs() <= raw.limit.abs() * ROUNDING { 0.0 } else { room };
-    let percent = (raw.limit != 0.0).then(|| room / raw.limit.abs() * 100.0);
-    let line = |name: &str, value, unit: &str, from: &str| WorkLine {
-        name: name.to_owned(),
-        value,
-        unit: unit.to_owned(),
-        from: from.to_owned(),
-    };
-    let mut work = vec![
-        line("measured", raw.measured, &raw.unit, "by the rule"),
-        line(&raw.name, raw.limit, &raw.unit, &raw.source),
-        line("margin", room, &raw.unit, how),
-    ];
-    if let Some(percent) = percent {
-        work.push(line("margin as a share of the limit", percent, "%", "margin / limit"));
-    }
-    if let Some((rating, unit)) = quantity::rating_of(layout, raw.quantity) {
-        let (allowed, load) = (rating * raw.limit / 100.0, rating * raw.measured / 100.0);
-        work.push(line("allowed load", allowed, unit, "limit x rating"));
-        let name = if room < 0.0 { "load to be moved or spared" } else { "load that may be added" };
-        work.push(line(name, (allowed - load).abs(), unit, "allowed load - load, cable loss included"));
-    }
-    Margin {
+    let margin = Margin {
         rule,
-        subject: raw.subject.clone(),
-        field: raw.field.clone(),
-        name: raw.name.clone(),
+        subject: raw.subject,
+        field: raw.field,
+        name: raw.name,
         measured: raw.measured,
         limit: raw.limit,
-        unit: raw.unit.clone(),
+        unit: raw.unit,
         passes: raw.passes,
         margin: room,
-        margin_percent: percent,
+        margin_percent: (raw.limit != 0.0).then(|| room / raw.limit.abs() * 100.0),
         turn: Turn::NotSought,
-        work,
-    }
+        source: raw.source,
+        tighter: raw.tighter,
+        rating: quantity::rating_of(layout, raw.quantity),
+    };
+    (margin, raw.quantity)
 }

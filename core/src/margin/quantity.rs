@@ -2,7 +2,7 @@
 
 use super::ROUNDING;
 use crate::analysis::{Solution, SupplyState};
-use crate::engine::{Quantity, RawMargin, Tighter};
+use crate::engine::{Quantity, Tighter};
 use crate::layout::Layout;
 use crate::plan::scalar::Rating;
 
@@ -13,13 +13,32 @@ pub struct Reading {
     pub value: Option<f64>,
     /// Whether the rule would pass.
     pub passes: bool,
+    /// How far the number is inside its limit, below 0 outside; `None` where it does not decide alone.
+    pub room: Option<f64>,
+}
+
+/// What is read, and what it is held against.
+#[derive(Debug, Clone, Copy)]
+pub struct Sought {
+    /// The number.
+    pub quantity: Quantity,
+    /// The limit.
+    pub limit: f64,
+    /// Which direction is stricter.
+    pub tighter: Tighter,
 }
 
 /// The number that a rule compared, with the verdict on it, in a solution.
-pub fn read(layout: &Layout, solution: &Solution, raw: &RawMargin) -> Reading {
-    let value = value(layout, solution, raw.quantity);
-    let keeps = value.is_some_and(|value| keeps(value, raw.limit, raw.tighter));
-    Reading { value, passes: keeps && !is_dark(solution, raw) }
+pub fn read(layout: &Layout, solution: &Solution, sought: Sought) -> Reading {
+    let value = value(layout, solution, sought.quantity);
+    let keeps = value.is_some_and(|value| keeps(value, sought.limit, sought.tighter));
+    let dark = is_dark(solution, sought);
+    let room = value.filter(|_| !dark).and_then(|value| match sought.tighter {
+        Tighter::Lower => Some(sought.limit - value),
+        Tighter::Higher => Some(value - sought.limit),
+        Tighter::Neither => None,
+    });
+    Reading { value, passes: keeps && !dark, room }
 }
 
 /// Whether a number keeps a limit, with the tolerance of the rules.
@@ -34,8 +53,8 @@ pub fn keeps(value: f64, limit: f64, tighter: Tighter) -> bool {
 }
 
 /// A luminaire that its driver keeps dark has too few volts, whatever the limit.
-fn is_dark(solution: &Solution, raw: &RawMargin) -> bool {
-    match (raw.quantity, raw.tighter) {
+fn is_dark(solution: &Solution, sought: Sought) -> bool {
+    match (sought.quantity, sought.tighter) {
         (Quantity::LuminaireVolts(luminaire), Tighter::Higher) => {
             solution.luminaires.get(luminaire).is_some_and(|state| state.lit == Some(false))
         }

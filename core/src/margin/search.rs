@@ -6,12 +6,13 @@
 //! beyond agree is found out and said.
 
 use super::carriers::{Place, carriers};
-use super::quantity::{Reading, read};
+use super::quantity::{Reading, Sought, read};
 use super::{Critical, MOST_LENGTH_M, Margin, Turn, shown};
 use crate::analysis::Case;
 use crate::analysis::network::{Bench, Tweak};
-use crate::engine::{Quantity, RawMargin, Tighter};
-use crate::layout::Layout;
+use crate::engine::{Quantity, Tighter};
+use crate::layout::{Circuits, Layout, Member};
+use std::cell::OnceCell;
 
 /// Work that one plan may take: each solve counts as the nodes and segments that it runs over, with a floor for what
 /// does not depend on them.
@@ -28,8 +29,8 @@ const MOST_SEGMENTS: usize = 32;
 const IN_STEPS: usize = 4;
 /// The turn is found to this share of the length.
 const PRECISION: f64 = 1e-9;
-/// Halvings at most: enough for [`PRECISION`] over [`MOST_LENGTH_M`].
-const HALVINGS: u32 = 80;
+/// Tries at most: every third is by halves, which is enough for [`PRECISION`] over [`MOST_LENGTH_M`].
+const HALVINGS: u32 = 200;
 
 /// How much work is left.
 #[derive(Debug)]
@@ -44,10 +45,13 @@ pub struct UsedUp;
 
 impl Budget {
     /// The work allowed for a plan.
-    pub fn new(layout: &Layout) -> Self {
-        let segments: usize = layout.runs.iter().map(|run| run.segments.len()).sum();
-        let size = segments + layout.luminaires.len() + layout.junctions.len();
-        Self { left: WORK_PER_PLAN, of_a_solve: LEAST_WORK.max(size as u64) }
+    pub fn new() -> Self {
+        Self { left: WORK_PER_PLAN, of_a_solve: LEAST_WORK }
+    }
+
+    /// What a solve counts from here on, for a network of this size.
+    fn solves(&mut self, size: usize) {
+        self.of_a_solve = LEAST_WORK.max(size as u64);
     }
 
     fn take(&mut self) -> Result<(), UsedUp> {
@@ -65,37 +69,42 @@ pub enum Way {
     Shorter,
 }
 
-/// The network on which lengths are tried; solved only when a margin asks for it.
+/// Where lengths are tried: only the part of the network that a number belongs to is solved again.
 pub struct Search<'a> {
     layout: &'a Layout,
-    bench: Option<Bench<'a>>,
+    circuits: OnceCell<Circuits>,
 }
 
 impl<'a> Search<'a> {
     /// Of a layout, in the case that is judged.
     pub fn new(layout: &'a Layout) -> Self {
-        Self { layout, bench: None }
+        Self { layout, circuits: OnceCell::new() }
     }
 
     /// At which length the verdict on a number turns.
-    pub fn turn(&mut self, margin: &Margin, raw: &RawMargin, budget: &mut Budget) -> Turn {
-        if raw.quantity == Quantity::Other {
-            return Turn::NotOfCable;
-        }
-        // Finding the segments that count takes as much as a solve.
-        if budget.take().is_err() {
+    pub fn turn(&self, margin: &Margin, quantity: Quantity, budget: &mut Budget) -> Turn {
+        let Some(member) = member(quantity) else { return Turn::NotOfCable };
+        let circuits = self.circuits.get_or_init(|| Circuits::new(self.layout));
+        let Some(name) = circuits.name_of(member) else { return Turn::NotOfCable };
+        let circuit = circuits.part(self.layout, name);
+        let Some(index) = circuit.index(member) else { return Turn::NotOfCable };
+        let Margin { limit, tighter, .. } = *margin;
+        let sought = Sought { quantity: moved(quantity, index), limit, tighter };
+        budget.solves(circuit.size());
+        // Solving it as it is and finding the segments that count.
+        if budget.take().and_then(|()| budget.take()).is_err() {
             return Turn::LeftOut;
         }
-        let bench = self.bench.get_or_insert_with(|| Bench::new(self.layout, Case::Judged));
-        let base = read(self.layout, bench.base(), raw);
+        let bench = Bench::new(&circuit.layout, Case::Judged);
+        let base = read(&circuit.layout, bench.base(), sought);
         // The number of the rule, or this is not what it compared.
         let same = base.value.is_some_and(|value| (value - margin.measured).abs() <= value.abs() * PRECISION);
-        let places = carriers(self.layout, bench.base(), raw.quantity);
+        let places = carriers(&circuit.layout, bench.base(), sought.quantity);
         if !same || base.passes != margin.passes || places.is_empty() {
             return Turn::NotOfCable;
         }
-        let trial = Trial { layout: self.layout, bench, raw, passes_now: margin.passes };
-        for way in ways(raw, margin.passes) {
+        let trial = Trial { layout: &circuit.layout, bench: &bench, sought, passes_now: margin.passes };
+        for way in ways(sought, margin.passes) {
             match trial.nearest(&trial.ranked(&places, way), way, budget) {
                 Err(UsedUp) => return Turn::LeftOut,
                 Ok(Some(critical)) => return Turn::At(Box::new(critical)),
@@ -106,16 +115,44 @@ impl<'a> Search<'a> {
     }
 }
 
+/// The element that a number is of; none where the network does not decide it.
+fn member(quantity: Quantity) -> Option<Member> {
+    match quantity {
+        Quantity::Other => None,
+        Quantity::LuminaireVolts(luminaire)
+        | Quantity::LuminaireNoLoadVolts(luminaire)
+        | Quantity::LuminaireDropPercent(luminaire) => Some(Member::Luminaire(luminaire)),
+        Quantity::SupplyLoad(supply) | Quantity::SupplyLoadingPercent(supply) | Quantity::OutputAmps { supply, .. } => {
+            Some(Member::Supply(supply))
+        }
+        Quantity::RunAmps { run, .. } => Some(Member::Run(run)),
+    }
+}
+
+/// The same number of the element with another index.
+fn moved(quantity: Quantity, index: usize) -> Quantity {
+    match quantity {
+        Quantity::Other => Quantity::Other,
+        Quantity::LuminaireVolts(_) => Quantity::LuminaireVolts(index),
+        Quantity::LuminaireNoLoadVolts(_) => Quantity::LuminaireNoLoadVolts(index),
+        Quantity::LuminaireDropPercent(_) => Quantity::LuminaireDropPercent(index),
+        Quantity::SupplyLoad(_) => Quantity::SupplyLoad(index),
+        Quantity::SupplyLoadingPercent(_) => Quantity::SupplyLoadingPercent(index),
+        Quantity::OutputAmps { output, .. } => Quantity::OutputAmps { supply: index, output },
+        Quantity::RunAmps { factor, .. } => Quantity::RunAmps { run: index, factor },
+    }
+}
+
 /// The ways in which a length may turn a verdict, the likely one first. More cable lowers volts and raises the currents of
 /// loads of constant power; for currents and loads the other way is tried too, since resistive loads draw less.
-fn ways(raw: &RawMargin, passes: bool) -> Vec<Way> {
-    let worse = match (raw.quantity, raw.tighter) {
+fn ways(sought: Sought, passes: bool) -> Vec<Way> {
+    let worse = match (sought.quantity, sought.tighter) {
         (Quantity::LuminaireVolts(_), Tighter::Lower) => Way::Shorter,
         _ => Way::Longer,
     };
     let better = if worse == Way::Longer { Way::Shorter } else { Way::Longer };
     let first = if passes { worse } else { better };
-    match raw.quantity {
+    match sought.quantity {
         Quantity::LuminaireVolts(_) | Quantity::LuminaireDropPercent(_) => vec![first],
         _ => vec![first, if passes { better } else { worse }],
     }
@@ -125,7 +162,7 @@ fn ways(raw: &RawMargin, passes: bool) -> Vec<Way> {
 pub struct Trial<'a, 'b> {
     layout: &'a Layout,
     bench: &'b Bench<'a>,
-    raw: &'b RawMargin,
+    sought: Sought,
     passes_now: bool,
 }
 
@@ -144,7 +181,7 @@ impl Trial<'_, '_> {
     pub fn at(&self, (run, segment): Place, length_m: f64, budget: &mut Budget) -> Result<Reading, UsedUp> {
         budget.take()?;
         let solution = self.bench.solve(&[Tweak::Length { run, segment, length_m }]);
-        Ok(read(self.layout, &solution, self.raw))
+        Ok(read(self.layout, &solution, self.sought))
     }
 
     /// Whether the rule passes as the layout is.
@@ -188,7 +225,7 @@ impl Trial<'_, '_> {
                 }
             };
             if let Some(bracket) = bracket {
-                best = Some(self.halve(bracket, way, budget)?);
+                best = Some(self.close_in(bracket, way, budget)?);
             }
         }
         let Some(best) = best else { return Ok(None) };
@@ -213,7 +250,7 @@ impl Trial<'_, '_> {
     }
 
     fn is_turned(&self, place: Place, way: Way, change_m: f64, budget: &mut Budget) -> Result<bool, UsedUp> {
-        Ok(self.at(place, self.changed_m(place, way, change_m), budget)?.passes != self.passes_now)
+        Ok(self.reading(place, way, change_m, budget)?.passes != self.passes_now)
     }
 
     /// The changes that are tried, outward.
@@ -245,20 +282,40 @@ impl Trial<'_, '_> {
         Ok(None)
     }
 
-    fn halve(&self, mut bracket: Bracket, way: Way, budget: &mut Budget) -> Result<Bracket, UsedUp> {
-        for _ in 0..HALVINGS {
-            let length_m = self.changed_m(bracket.place, way, bracket.far_m).max(FIRST_STEP_M);
-            if bracket.far_m - bracket.near_m <= PRECISION * length_m {
+    /// Closes in on the turn, by the straight line between the two ends where both have a number, else by halves.
+    fn close_in(&self, mut bracket: Bracket, way: Way, budget: &mut Budget) -> Result<Bracket, UsedUp> {
+        let place = bracket.place;
+        let mut near = self.reading(place, way, bracket.near_m, budget)?.room;
+        let mut far = self.reading(place, way, bracket.far_m, budget)?.room;
+        for round in 0..HALVINGS {
+            let width_m = bracket.far_m - bracket.near_m;
+            let tolerance_m = PRECISION * self.changed_m(place, way, bracket.far_m).max(FIRST_STEP_M);
+            if width_m <= tolerance_m {
                 break;
             }
-            let middle_m = f64::midpoint(bracket.near_m, bracket.far_m);
-            if self.is_turned(bracket.place, way, middle_m, budget)? {
-                bracket.far_m = middle_m;
+            let at_m = match near.zip(far) {
+                // Every third time by halves, so that a bent curve does not hold it up.
+                Some((near, far)) if round % 3 != 2 && near != far => {
+                    let line_m = bracket.near_m + width_m * near / (near - far);
+                    // A little beyond the line's zero, on the side of the far end: then both ends move.
+                    let inside = bracket.near_m + 0.25 * tolerance_m..=bracket.far_m - 0.25 * tolerance_m;
+                    let towards = if near.abs() < far.abs() { 0.5 } else { -0.5 } * tolerance_m;
+                    (line_m + towards).clamp(*inside.start(), *inside.end())
+                }
+                _ => f64::midpoint(bracket.near_m, bracket.far_m),
+            };
+            let reading = self.reading(place, way, at_m, budget)?;
+            if reading.passes == self.passes_now {
+                (bracket.near_m, near) = (at_m, reading.room);
             } else {
-                bracket.near_m = middle_m;
+                (bracket.far_m, far) = (at_m, reading.room);
             }
         }
         Ok(bracket)
+    }
+
+    fn reading(&self, place: Place, way: Way, change_m: f64, budget: &mut Budget) -> Result<Reading, UsedUp> {
+        self.at(place, self.changed_m(place, way, change_m), budget)
     }
 
     /// Whether all further steps have the other verdict too.

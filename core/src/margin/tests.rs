@@ -1,7 +1,6 @@
 //! Which margin belongs to which finding, which is the tightest, what is near.
 
 use super::*;
-use crate::engine::Quantity;
 use crate::finding::{Basis, BasisKind, Level, Measure};
 use crate::plan::field::Span;
 
@@ -86,7 +85,7 @@ fn near_is_what_passes_within_the_share_the_closest_first() {
 fn the_arithmetic_is_in_the_work() {
     let margins = sample();
     let l2 = margins.tightest("b/r").expect("L2");
-    let numbers: Vec<f64> = l2.work.iter().map(|line| line.value).collect();
+    let numbers: Vec<f64> = l2.work().iter().map(|line| line.value).collect();
     // 10.4 - 10, and 0.4 of 10.
     assert_eq!(numbers[..2], [10.4, 10.0]);
     assert!((numbers[2] - 0.4).abs() < 1e-12 && (numbers[3] - 4.0).abs() < 1e-11, "{numbers:?}");

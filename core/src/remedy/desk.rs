@@ -7,7 +7,7 @@ use super::{Cost, Cure, Effort, Key, Proposal, Sort};
 use crate::analysis::network::{Bench, solve};
 use crate::analysis::site::{self, SiteFacts};
 use crate::analysis::{Case, Solution};
-use crate::check::{CheckOptions, PlanReport, check};
+use crate::check::{CheckOptions, PlanReport, Telling, check_telling};
 use crate::engine::Module;
 use crate::finding::{Finding, Level, WorkLine};
 use crate::layout::Layout;
@@ -192,7 +192,8 @@ impl<'a> Desk<'a> {
             None => {
                 self.checks += 1;
                 let loaded = self.with(&proposal.changes).ok_or(Refused::Fails)?;
-                let outcome = self.cured(&check(loaded, self.modules, self.options), &proposal.changes);
+                let outcome =
+                    self.cured(&check_telling(loaded, self.modules, self.options, Telling::Nothing), &proposal.changes);
                 self.checked.insert(proposal.text.clone(), outcome.clone());
                 outcome
             }

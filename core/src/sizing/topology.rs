@@ -13,7 +13,7 @@ use super::search::{Budget, Miss};
 use super::text::extended;
 use super::wiring::Topology;
 use crate::analysis::{Case, network};
-use crate::check::{CheckError, PlanReport, check};
+use crate::check::{CheckError, PlanReport, Telling, check_telling};
 use crate::engine::Module;
 use crate::layout::PointM;
 use crate::plan::{Loaded, load_text};
@@ -156,7 +156,7 @@ impl Sizer<'_> {
                 return Ok(Drafted::Overloaded(factors));
             }
             let proposal = built.proposal(&self.request.weights, plan);
-            let report = check(proposed.clone(), self.judges, self.rules.options);
+            let report = check_telling(proposed.clone(), self.judges, self.rules.options, Telling::Nothing);
             if let Some(CheckError::Module(message)) =
                 report.errors.iter().find(|error| matches!(error, CheckError::Module(_)))
             {

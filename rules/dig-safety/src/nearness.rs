@@ -6,6 +6,7 @@ use lintern_rule::compare::{below, plain, shown};
 use lintern_rule::outcome::BasisKind;
 use lintern_rule::plan::{DigMethod, Located, Run, Utility, UtilityKind};
 use lintern_rule::{Basis, Input, Limit, Point, Report, Setting, Settings, Tighter};
+use std::collections::BTreeMap;
 
 /// Common Ground Alliance Best Practices, practice 5.19: the width of the line and this much on each side.
 const CGA_ZONE_IN: f64 = 18.0;
@@ -133,7 +134,7 @@ pub fn rounded(value: f64) -> String {
 /// What can't be told of a run or a hole for want of a place or a method.
 pub type Unplaced<'a> = (&'a str, String);
 
-/// Every pair of opened ground and line, and what can't be told.
+/// Every pair of opened ground and line near it, one with a line that is not, where there is any, and what can't be told.
 pub fn pairs(input: &Input) -> (Vec<Pair<'_>>, Vec<Unplaced<'_>>) {
     let (mut pairs, mut unplaced) = (Vec::new(), Vec::new());
     for (index, run) in input.runs().iter().enumerate() {
@@ -153,9 +154,12 @@ pub fn pairs(input: &Input) -> (Vec<Pair<'_>>, Vec<Unplaced<'_>>) {
             continue;
         };
         let width = luminaire.excavation.as_ref().and_then(|hole| hole.width.as_ref());
-        for (number, utility) in input.utilities().iter().enumerate() {
-            let near = place.utilities.iter().find(|near| near.utility as usize == number);
-            let mut pair = pair(&luminaire.id, utility, near.map(|near| near.distance_m));
+        let near: BTreeMap<u32, f64> = place.utilities.iter().map(|near| (near.utility, near.distance_m)).collect();
+        let far = first_far(input, &near).map(|utility| (utility, None));
+        let near =
+            near.iter().filter_map(|(number, metres)| Some((input.utilities().get(*number as usize)?, Some(*metres))));
+        for (utility, distance_m) in near.chain(far) {
+            let mut pair = pair(&luminaire.id, utility, distance_m);
             pair.is_hole = true;
             pair.at = luminaire.at;
             match width {
@@ -169,6 +173,11 @@ pub fn pairs(input: &Input) -> (Vec<Pair<'_>>, Vec<Unplaced<'_>>) {
         }
     }
     (pairs, unplaced)
+}
+
+/// The first line that is farther than distances look: what holds for it holds for all of them.
+fn first_far<'a, T>(input: &'a Input, near: &BTreeMap<u32, T>) -> Option<&'a Utility> {
+    (0..).zip(input.utilities()).find(|(number, _)| !near.contains_key(number)).map(|(_, utility)| utility)
 }
 
 fn pair<'a>(id: &'a str, utility: &'a Utility, distance_m: Option<f64>) -> Pair<'a> {
@@ -194,7 +203,8 @@ fn of_run<'a>(
     unplaced: &mut Vec<Unplaced<'a>>,
 ) {
     let Some(segments) = input.run_pieces().get(index) else { return };
-    let mut nearest: Vec<Option<(f64, bool, usize)>> = vec![None; input.utilities().len()];
+    // By line: the distance, whether the run crosses it, and the segment that is nearest.
+    let mut nearest: BTreeMap<u32, (f64, bool, usize)> = BTreeMap::new();
     let mut opened = false;
     for (number, pieces) in segments.iter().enumerate() {
         let Some(pieces) = pieces else {
@@ -215,27 +225,23 @@ fn of_run<'a>(
                 }
             }
             for near in &piece.utilities {
-                let Some(known) = nearest.get_mut(near.utility as usize) else { continue };
-                let crosses = near.crosses || known.is_some_and(|known| known.1);
-                let closer = known.is_none_or(|known| near.distance_m < known.0);
-                let (distance, segment) = if closer {
-                    (near.distance_m, number)
-                } else {
-                    known.map_or((near.distance_m, number), |k| (k.0, k.2))
-                };
-                *known = Some((distance, crosses, segment));
+                let known = nearest.entry(near.utility).or_insert((near.distance_m, near.crosses, number));
+                known.1 |= near.crosses;
+                if near.distance_m < known.0 {
+                    (known.0, known.2) = (near.distance_m, number);
+                }
             }
         }
     }
     if !opened {
         return;
     }
-    for (utility, near) in input.utilities().iter().zip(nearest) {
-        let mut pair = pair(&run.id, utility, near.map(|near| near.0));
-        if let Some((_, crosses, segment)) = near {
-            pair.crosses = crosses;
-            pair.at = run.segments.get(segment).and_then(|segment| nearest_point(&segment.path, &utility.path));
-        }
+    pairs.extend(first_far(input, &nearest).map(|utility| pair(&run.id, utility, None)));
+    for (number, (distance_m, crosses, segment)) in nearest {
+        let Some(utility) = input.utilities().get(number as usize) else { continue };
+        let mut pair = pair(&run.id, utility, Some(distance_m));
+        pair.crosses = crosses;
+        pair.at = run.segments.get(segment).and_then(|segment| nearest_point(&segment.path, &utility.path));
         pairs.push(pair);
     }
 }

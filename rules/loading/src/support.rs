@@ -5,7 +5,7 @@ use lintern_rule::facts::SupplyState;
 use lintern_rule::outcome::Confidence::{Confirmed, Memory};
 use lintern_rule::plan::{Output, Rating, Run, Supply, SupplyType};
 use lintern_rule::prelude::*;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Equipment is used as its listing and its instructions say.
 pub const LISTING: &[Citation] = &[
@@ -99,12 +99,27 @@ pub fn outputs(input: &Input) -> impl Iterator<Item = (u32, u32, &Supply, &Outpu
     })
 }
 
-/// Whether a node belongs to the part of the network that an output feeds.
-pub fn fed_by(input: &Input, node: NodeRef, output: (u32, u32)) -> bool {
-    match node {
-        NodeRef::Output(own) => own == output,
-        other => input.judged().node(other).is_some_and(|state| state.fed_by.contains(&output)),
+/// The runs in the part of the network that each output feeds, by their indices.
+pub fn runs_by_output(input: &Input) -> BTreeMap<(u32, u32), Vec<usize>> {
+    let mut by_output: BTreeMap<(u32, u32), Vec<usize>> = BTreeMap::new();
+    let mut add = |output: (u32, u32), run: usize| {
+        let runs = by_output.entry(output).or_default();
+        if runs.last() != Some(&run) {
+            runs.push(run);
+        }
+    };
+    for (index, run) in input.runs().iter().enumerate() {
+        for node in run.segments.iter().flat_map(|segment| [segment.start, segment.end]) {
+            match node {
+                NodeRef::Output(own) => add(own, index),
+                other => {
+                    let feeds = input.judged().node(other).into_iter().flat_map(|state| &state.fed_by);
+                    feeds.for_each(|output| add(*output, index));
+                }
+            }
+        }
     }
+    by_output
 }
 
 /// A load is continuous when it is on for this long: NFPA 70 Article 100.

@@ -6,6 +6,9 @@ use crate::{Limit, Tighter};
 
 pub use crate::outcome::{Quantity, RunCurrent};
 
+/// Computed numbers are good to better than this share of their limit.
+const ROUNDING: f64 = 1e-9;
+
 /// A number and the limit that it is held against. [`Limit::compare`] makes it.
 ///
 /// A rule asks it whether it [`passes`](Self::passes) and hands it to [`Report::passes`](crate::Report::passes) or to
@@ -104,6 +107,16 @@ impl<'l> Comparison<'l> {
             passes,
             quantity: self.quantity,
         }
+    }
+}
+
+/// The room as a share of the limit, %; endless where the limit is 0. What equals its limit but for rounding has none.
+pub(crate) fn room_percent(measured: f64, limit: f64) -> f64 {
+    let room = (limit - measured).abs();
+    match limit.abs() {
+        0.0 => f64::INFINITY,
+        limit if room <= limit * ROUNDING => 0.0,
+        limit => room / limit * 100.0,
     }
 }
 

@@ -45,6 +45,7 @@ pub type SegmentPieces = Vec<Option<Vec<Piece>>>;
 
 /// The lists of a plan, for running rules natively.
 #[derive(Debug, Clone)]
+#[cfg_attr(feature = "json", derive(serde::Deserialize))]
 #[expect(missing_docs, reason = "each field is the list of that name in the interface")]
 pub struct Given {
     pub project: Job,
@@ -75,6 +76,7 @@ pub struct Given {
 
 /// The facts of one case, for running rules natively.
 #[derive(Debug, Clone, Default)]
+#[cfg_attr(feature = "json", derive(serde::Deserialize))]
 #[expect(missing_docs, reason = "each field is the list of that name in the interface")]
 pub struct GivenFacts {
     pub luminaires: Vec<LuminaireState>,

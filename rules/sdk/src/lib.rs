@@ -58,6 +58,7 @@
 //! The rules run natively too: build an [`Input`] from [`Given`] lists ([`blank`] has records to
 //! start from) and call [`Module::check`].
 
+#[cfg(not(feature = "json"))]
 #[doc(hidden)]
 #[allow(missing_docs, reason = "generated from the documented WIT files")]
 pub mod bindings {
@@ -67,6 +68,20 @@ pub mod bindings {
         pub_export_macro: true,
         default_bindings_module: "lintern_rule::bindings",
         additional_derives: [PartialEq],
+    });
+}
+
+// The same with JSON, for running rules natively on what lintern would hand them.
+#[cfg(feature = "json")]
+#[doc(hidden)]
+#[allow(missing_docs, reason = "generated from the documented WIT files")]
+pub mod bindings {
+    wit_bindgen::generate!({
+        world: "rule-module",
+        path: "../../core/wit/v1.0",
+        pub_export_macro: true,
+        default_bindings_module: "lintern_rule::bindings",
+        additional_derives: [PartialEq, serde::Serialize, serde::Deserialize],
     });
 }
 
@@ -81,6 +96,7 @@ mod module;
 mod report;
 mod rule;
 mod settings;
+mod told;
 
 pub use bindings::lintern::rules::{facts, plan, types};
 pub use comparison::{Comparison, Quantity, RunCurrent};

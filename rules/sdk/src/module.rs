@@ -2,7 +2,7 @@
 
 use crate::bindings::lintern::rules::diag;
 use crate::outcome::{ModuleDescription, RuleRequest, RuleResult};
-use crate::{Input, Report, Rule, Settings};
+use crate::{Input, Report, Rule, Settings, told};
 
 /// The rules of a module. [`module!`](crate::module) makes it.
 #[derive(Debug, Clone, Copy)]
@@ -38,12 +38,7 @@ impl Module {
                     .iter()
                     .find(|rule| rule.id == request.id)
                     .unwrap_or_else(|| panic!("module `{}` has no rule `{}`", self.name, request.id));
-                let settings = Settings::new(rule, &request.settings);
-                let report = Report::new(rule, input.project().code);
-                let report = if request.wants_limits { report.with_limits() } else { report };
-                let mut report = if request.wants_margins { report.with_margins() } else { report };
-                (rule.check)(input, &settings, &mut report);
-                report.finish()
+                run(rule, input, request).unwrap_or_else(|| decisive(rule, input, request))
             })
             .collect()
     }
@@ -57,8 +52,26 @@ impl Module {
     #[doc(hidden)]
     pub fn check_for_host(&self, requests: &[RuleRequest]) -> Vec<RuleResult> {
         report_panics();
-        self.check(&Input::from_host(), requests)
+        // Nothing outlives the run, so nothing of it has to be taken apart.
+        let input = std::mem::ManuallyDrop::new(Input::from_host());
+        self.check(&input, requests)
     }
+}
+
+/// Runs a rule; `None` where it had to keep more than was asked for.
+fn run(rule: &'static Rule, input: &Input, request: &RuleRequest) -> Option<RuleResult> {
+    let mut report = Report::new(rule, input.project().code, request);
+    (rule.check)(input, &Settings::new(rule, &request.settings), &mut report);
+    report.finish()
+}
+
+/// What is decisive of everything, where keeping the closest few did not tell: all of them were among what fails.
+fn decisive(rule: &'static Rule, input: &Input, request: &RuleRequest) -> RuleResult {
+    let all = RuleRequest { wants_limits: true, ..request.clone() };
+    let mut result = run(rule, input, &all).expect("everything was kept");
+    result.limits.clear();
+    result.margins = told::decisive(result.margins);
+    result
 }
 
 /// A panic in WASM is a bare trap; its text reaches the user only through this hook.

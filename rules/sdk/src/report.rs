@@ -1,37 +1,41 @@
 //! What a rule says of a plan, collected.
 
-use crate::comparison::{Comparison, tightest};
-use crate::outcome::{AppliedLimit, Finding, Layer, Margin, RuleResult, Undetermined, WorkLine};
+use crate::comparison::Comparison;
+use crate::outcome::{AppliedLimit, Finding, Layer, Margin, RuleRequest, RuleResult, Undetermined, WorkLine};
+use crate::told::Told;
 use crate::{Basis, Code, Level, Limit, Measure, Rule};
+use std::collections::HashSet;
+use std::hash::{BuildHasherDefault, DefaultHasher};
 
 /// The answer of one rule, filled while it runs.
 #[derive(Debug)]
 pub struct Report {
     rule: &'static Rule,
     code: Option<Code>,
-    checked: Vec<String>,
+    /// The elements that were checked, one after the other.
+    checked: String,
+    /// Where each of them ends.
+    ends: Vec<usize>,
     undetermined: Vec<Undetermined>,
     findings: Vec<Finding>,
     /// The limits that were applied, where they are wanted.
     limits: Option<Vec<AppliedLimit>>,
-    /// What was compared with limits, where it is wanted.
-    margins: Option<Vec<Margin>>,
+    /// What was compared with limits, as far as it is wanted.
+    told: Told,
 }
 
 impl Report {
-    pub(crate) fn new(rule: &'static Rule, code: Option<Code>) -> Self {
-        let (checked, undetermined, findings) = (Vec::new(), Vec::new(), Vec::new());
-        Self { rule, code, checked, undetermined, findings, limits: None, margins: None }
-    }
-
-    /// Keeps the limits that are applied.
-    pub(crate) fn with_limits(self) -> Self {
-        Self { limits: Some(Vec::new()), ..self }
-    }
-
-    /// Keeps what is compared.
-    pub(crate) fn with_margins(self) -> Self {
-        Self { margins: Some(Vec::new()), ..self }
+    pub(crate) fn new(rule: &'static Rule, code: Option<Code>, request: &RuleRequest) -> Self {
+        Self {
+            rule,
+            code,
+            checked: String::new(),
+            ends: Vec::new(),
+            undetermined: Vec::new(),
+            findings: Vec::new(),
+            limits: request.wants_limits.then(Vec::new),
+            told: Told::wanted(request),
+        }
     }
 
     /// The limit was applied to the element; `lintern explain RULE --plan PLAN` shows its layers. [`passes`](Self::passes)
@@ -50,26 +54,25 @@ impl Report {
     }
 
     /// The element was checked. Saying it twice, or beside a finding, counts once.
-    pub fn checked(&mut self, subject: impl Into<String>) {
-        self.checked.push(subject.into());
+    pub fn checked(&mut self, subject: impl AsRef<str>) {
+        self.checked.push_str(subject.as_ref());
+        self.ends.push(self.checked.len());
     }
 
     /// The element was checked and keeps the limit: the comparison decided that. One that other things excuse, or whose
     /// verdict is open, is none of these.
-    pub fn passes(&mut self, subject: impl Into<String>, comparison: &Comparison) {
-        self.compared(subject.into(), comparison, true);
+    pub fn passes(&mut self, subject: impl AsRef<str>, comparison: &Comparison) {
+        let subject = subject.as_ref();
+        self.limit(subject, comparison.limit());
+        self.told.passes(subject, comparison);
+        self.checked(subject);
     }
 
     /// The element breaks the limit, and a finding on another element speaks for it.
-    pub fn also_breaks(&mut self, subject: impl Into<String>, comparison: &Comparison) {
-        self.compared(subject.into(), comparison, false);
-    }
-
-    fn compared(&mut self, subject: String, comparison: &Comparison, passes: bool) {
-        self.limit(subject.as_str(), comparison.limit());
-        if let Some(margins) = &mut self.margins {
-            margins.push(comparison.margin(subject.clone(), passes));
-        }
+    pub fn also_breaks(&mut self, subject: impl AsRef<str>, comparison: &Comparison) {
+        let subject = subject.as_ref();
+        self.limit(subject, comparison.limit());
+        self.told.fails(|| comparison.margin(subject.to_owned(), false));
         self.checked(subject);
     }
 
@@ -98,22 +101,26 @@ impl Report {
     }
 
     /// An element counts as checked when it was said to be, or has a finding; one that is
-    /// undetermined and has no finding does not.
-    pub(crate) fn finish(self) -> RuleResult {
-        let Self { rule, mut checked, mut undetermined, findings, limits, margins, .. } = self;
-        let margins = tightest(margins.unwrap_or_default());
+    /// undetermined and has no finding does not. `None` where more has to be told than was kept.
+    pub(crate) fn finish(self) -> Option<RuleResult> {
+        let Self { rule, checked, ends, mut undetermined, findings, limits, told, .. } = self;
+        let margins = told.finish()?;
         let mut limits = limits.unwrap_or_default();
         for limit in &mut limits {
             limit.subjects.sort_unstable();
             limit.subjects.dedup();
         }
         merge_by_subject(&mut undetermined);
-        checked.retain(|subject| undetermined.binary_search_by(|u| u.subject.cmp(subject)).is_err());
-        checked.extend(findings.iter().map(|finding| finding.subject.clone()));
-        checked.sort_unstable();
-        checked.dedup();
-        let checked = u32::try_from(checked.len()).unwrap_or(u32::MAX);
-        RuleResult { id: rule.id.to_owned(), checked, undetermined, findings, limits, margins }
+        // Only counted, so the order of the set means nothing.
+        let mut counted: HashSet<&str, BuildHasherDefault<DefaultHasher>> = HashSet::default();
+        let starts = std::iter::once(0).chain(ends.iter().copied());
+        counted.extend(starts.zip(&ends).filter_map(|(start, end)| checked.get(start..*end)));
+        for entry in &undetermined {
+            counted.remove(entry.subject.as_str());
+        }
+        counted.extend(findings.iter().map(|finding| finding.subject.as_str()));
+        let checked = u32::try_from(counted.len()).unwrap_or(u32::MAX);
+        Some(RuleResult { id: rule.id.to_owned(), checked, undetermined, findings, limits, margins })
     }
 }
 
@@ -192,7 +199,7 @@ impl FindingDraft<'_> {
     pub fn breaks(mut self, comparison: &Comparison) -> Self {
         let limit = comparison.limit();
         self.report.limit(self.finding.subject.as_str(), limit);
-        if self.report.margins.is_some() {
+        if self.report.told.wants_failing() {
             self.margin = Some(comparison.margin(self.finding.subject.clone(), false));
         }
         if !comparison.route().is_empty() {
@@ -235,9 +242,9 @@ impl FindingDraft<'_> {
 
     /// Puts the finding into the report.
     pub fn add(self) {
-        if let (Some(margin), Some(margins)) = (self.margin, &mut self.report.margins) {
+        if let Some(margin) = self.margin {
             // One and the same field, whichever of the two had it.
-            margins.push(Margin { field: self.finding.field.clone(), ..margin });
+            self.report.told.fails(|| Margin { field: self.finding.field.clone(), ..margin });
         }
         self.report.findings.push(self.finding);
     }
@@ -265,9 +272,13 @@ mod tests {
         check: nothing,
     };
 
+    fn request(wants_limits: bool, wants_margins: bool) -> RuleRequest {
+        RuleRequest { id: RULE.id.to_owned(), settings: Vec::new(), wants_limits, wants_margins }
+    }
+
     #[test]
     fn an_element_counts_once() {
-        let mut report = Report::new(&RULE, None);
+        let mut report = Report::new(&RULE, None, &request(false, false));
         report.checked("a");
         report.checked("a");
         report.finding("a").message("x").add();
@@ -276,7 +287,7 @@ mod tests {
         report.checked("c");
         report.undetermined("c", ["cover", "method"]);
         report.undetermined("c", ["cover"]);
-        let result = report.finish();
+        let result = report.finish().expect("nothing is missing");
         assert_eq!(result.checked, 2, "a and b; c is undetermined");
         assert_eq!(result.findings.len(), 2);
         let [c] = &result.undetermined[..] else { panic!("one entry for c") };
@@ -286,11 +297,11 @@ mod tests {
     #[test]
     fn a_comparison_gives_limit_margin_and_verdict_at_once() {
         let limit = Limit::new("cover", 6.0, "in", crate::Tighter::Higher, "Table 300.5");
-        let mut report = Report::new(&RULE, None).with_limits().with_margins();
+        let mut report = Report::new(&RULE, None, &request(true, true));
         report.passes("a", &limit.compare(8.0).field("cover"));
         report.finding("b").breaks(&limit.compare(4.0).field("cover")).message("x").add();
         report.also_breaks("c", &limit.compare(5.0));
-        let result = report.finish();
+        let result = report.finish().expect("nothing is missing");
         assert_eq!(result.checked, 3);
         assert_eq!(result.limits[0].subjects, ["a", "b", "c"]);
         let margins: Vec<(&str, &str, f64, bool)> =
@@ -303,18 +314,18 @@ mod tests {
 
     #[test]
     fn margins_are_kept_only_where_they_are_wanted() {
-        let mut report = Report::new(&RULE, None);
+        let mut report = Report::new(&RULE, None, &request(false, false));
         report.passes("a", &Limit::new("cover", 6.0, "in", crate::Tighter::Higher, "").compare(8.0));
-        let result = report.finish();
+        let result = report.finish().expect("nothing is missing");
         assert_eq!((result.checked, result.margins.len(), result.limits.len()), (1, 0, 0));
     }
 
     #[test]
     fn a_section_from_memory_stays_out_of_findings() {
         let section = |code| {
-            let mut report = Report::new(&RULE, code);
+            let mut report = Report::new(&RULE, code, &request(false, false));
             report.finding("a").add();
-            report.finish().findings.remove(0).basis
+            report.finish().expect("nothing is missing").findings.remove(0).basis
         };
         let confirmed = section(Some(Code::Nec2023));
         assert_eq!((confirmed.edition.as_deref(), confirmed.section.as_deref()), (Some("2023"), Some("411.6")));

@@ -15,6 +15,11 @@ const TIE_VOLTS: f64 = 1e-9;
 /// A bracket narrower than this holds the limit of power and no cut-out before it.
 const NARROWEST: f64 = 1e-15;
 
+/// From here on, as a share of the share, voltages fall towards the limit of power by its square-root law.
+const NEAR_THE_LIMIT: f64 = 1e-3;
+/// How many times the fall of that law a cut-out has to be away.
+const SAFELY: f64 = 10.0;
+
 /// Work that one group may take: operating points sought, times the loads in it. Each load that is dropped costs
 /// some operating points, so a hostile plan of many loads that all fall could go on for days. This allows 10,000 loads
 /// several drops each.
@@ -50,7 +55,10 @@ pub(super) fn raise(system: &mut System) -> Result<EndState, Unsolved> {
             return Err(Unsolved::TooManyCutOuts);
         }
         let Ok(drops) = system.operate(&low.drops, &lit, share) else {
-            if share - low.share <= NARROWEST * share || share < LEAST {
+            if share - low.share <= NARROWEST * share
+                || share < LEAST
+                || all_stand_to_the_limit(system, &lit, &low, share)
+            {
                 return Err(Unsolved::NoOperatingPoint);
             }
             failed.push(low.share + (share - low.share) / 2.0);
@@ -74,6 +82,22 @@ pub(super) fn raise(system: &mut System) -> Result<EndState, Unsolved> {
     }
     let dark_stay_dark = margins(system, &low.drops).zip(&lit).all(|(margin, lit)| *lit || margin < 0.0);
     if dark_stay_dark { Ok(EndState { drops: low.drops, no_load_drops, lit }) } else { Err(Unsolved::NoSteadyState) }
+}
+
+/// Whether no lit load reaches its cut-out before the limit of power, which is between the bracket and `failed`.
+///
+/// The limit is a fold: F is convex and the loads that bend it all bend it one way, so at a distance `d` from the limit
+/// the drops are those of the limit less a multiple of the square root of `d`. What is still to fall is therefore
+/// twice `d` times the slope, or less where a drop grows evenly.
+fn all_stand_to_the_limit(system: &mut System, lit: &[bool], low: &Bracket, failed: f64) -> bool {
+    if failed - low.share > NEAR_THE_LIMIT * failed {
+        return false;
+    }
+    let Ok(slope) = system.slope(&low.drops, lit, low.share) else { return false };
+    let reach = SAFELY * 2.0 * (failed - low.share);
+    let still_to_fall = |unknown: Option<usize>| unknown.map_or(0.0, |unknown| reach * slope[unknown].abs());
+    let mut lit_loads = system.loads.iter().zip(margins(system, &low.drops)).zip(lit).filter(|(_, lit)| **lit);
+    lit_loads.all(|((load, margin), _)| load.cut_out_volts == 0.0 || margin > still_to_fall(load.unknown))
 }
 
 /// An end of the bracket: a share of the loads and the drops there.

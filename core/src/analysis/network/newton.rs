@@ -111,6 +111,24 @@ impl System {
         Err(NoOperatingPoint)
     }
 
+    /// How fast the drops grow with the share of the loads at an operating point, V for a share of 1.
+    pub(super) fn slope(&mut self, drops: &[f64], lit: &[bool], share: f64) -> Result<Vec<f64>, NoOperatingPoint> {
+        let mut to_ground = self.to_ground.clone();
+        let mut amps = vec![0.0; to_ground.len()];
+        for (load, _) in self.loads.iter().zip(lit).filter(|(_, lit)| **lit) {
+            let Some(u) = load.unknown else { continue };
+            let volts = load.volts(drops);
+            amps[u] += load.draw.amps(volts);
+            match load.draw {
+                Draw::Power(power) => to_ground[u] -= share * power / (volts * volts),
+                Draw::Current(_) => {}
+                Draw::Conductance(siemens) => to_ground[u] += share * siemens,
+            }
+        }
+        self.conductances.factor(&to_ground).map_err(|_| NoOperatingPoint)?;
+        Ok(self.conductances.solve(&amps))
+    }
+
     /// One step of Newton's method: each load is replaced by its tangent at the present voltage.
     fn step(&mut self, drops: &[f64], lit: &[bool], share: f64) -> Result<Vec<f64>, NoOperatingPoint> {
         let mut to_ground = self.to_ground.clone();

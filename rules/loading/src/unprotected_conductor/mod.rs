@@ -1,6 +1,6 @@
 //! A conductor that the overcurrent device of its output does not protect.
 
-use crate::support::{fed_by, is_nec, outputs};
+use crate::support::{is_nec, outputs, runs_by_output};
 use crate::{ampacity, metric};
 use lintern_rule::compare::{above, plain};
 use lintern_rule::outcome::Confidence::Confirmed;
@@ -27,6 +27,7 @@ pub const RULE: Rule = Rule {
 
 fn check(input: &Input, _: &Settings, report: &mut Report) {
     let nec = is_nec(input);
+    let by_output = runs_by_output(input);
     for (s, o, supply, output) in outputs(input) {
         let kind = input.supply_type(supply);
         if kind.listing == Some(Listing::Class2) {
@@ -34,12 +35,7 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
             continue;
         }
         let name = input.output_name((s, o));
-        for run in input.runs() {
-            let touches =
-                run.segments.iter().any(|seg| fed_by(input, seg.start, (s, o)) || fed_by(input, seg.end, (s, o)));
-            if !touches {
-                continue;
-            }
+        for run in by_output.get(&(s, o)).into_iter().flatten().map(|index| &input.runs()[*index]) {
             let (Some(nec), Some(code)) = (nec, input.project().code) else {
                 report.undetermined(&run.id, ["`project.code`"]);
                 continue;

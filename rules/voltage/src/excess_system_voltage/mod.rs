@@ -5,6 +5,7 @@ use lintern_rule::compare::{plain, shown};
 use lintern_rule::outcome::Confidence::Confirmed;
 use lintern_rule::plan::{Exposure, Luminaire, OutputCurrent, Placement};
 use lintern_rule::prelude::*;
+use std::collections::BTreeMap;
 
 pub const RULE: Rule = Rule {
     id: "voltage/excess-system-voltage",
@@ -44,6 +45,7 @@ fn caps(code: Code, current: OutputCurrent) -> Caps {
 }
 
 fn check(input: &Input, _: &Settings, report: &mut Report) {
+    let mut wet_by_output = wet_luminaires(input);
     for (s, supply) in input.supplies().iter().enumerate() {
         let kind = input.supply_type(supply);
         let Some(code) = input.project().code else {
@@ -56,7 +58,7 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
         let level = if code == Code::Nec2026 { Level::Reminder } else { Level::Violation };
         report.checked(&supply.id);
         for (o, output) in kind.outputs.iter().enumerate() {
-            let wet = wet_luminaires(input, (s as u32, o as u32));
+            let wet = wet_by_output.remove(&(s as u32, o as u32)).unwrap_or_default();
             let (limit, place) = match caps.wet_v {
                 Some(wet_v) if !wet.is_empty() => (wet_v, " where wet contact is likely"),
                 _ => (caps.dry_v, ""),
@@ -90,11 +92,15 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
     }
 }
 
-/// Luminaires on an output that people can touch when wet.
-fn wet_luminaires(input: &Input, output: (u32, u32)) -> Vec<&str> {
-    let states = input.judged().luminaires();
-    let on_output = input.luminaires().iter().zip(states).filter(|(_, state)| state.node.fed_by.contains(&output));
-    on_output.filter(|(luminaire, _)| is_wet(luminaire)).map(|(luminaire, _)| luminaire.id.as_str()).collect()
+/// Luminaires that people can touch when wet, by the output that feeds them.
+fn wet_luminaires(input: &Input) -> BTreeMap<(u32, u32), Vec<&str>> {
+    let mut by_output: BTreeMap<(u32, u32), Vec<&str>> = BTreeMap::new();
+    for (luminaire, state) in input.luminaires().iter().zip(input.judged().luminaires()) {
+        for output in state.node.fed_by.iter().filter(|_| is_wet(luminaire)) {
+            by_output.entry(*output).or_default().push(&luminaire.id);
+        }
+    }
+    by_output
 }
 
 /// Whether its place is wet: as the plan says, else wet outdoors and damp under an eave.
