@@ -24,11 +24,13 @@ const MOST_BYTES: u64 = 256 << 20;
 pub(super) fn open(folder: Option<PathBuf>) -> Result<Cache, String> {
     let unusable =
         |why: String| format!("compiled rule modules are not kept, so every start compiles them anew: {why}");
-    // The cache starts a thread, and panics where it can't.
-    std::thread::Builder::new()
-        .spawn(|| {})
-        .and_then(|thread| thread.join().map_err(|_| io::Error::other("it failed")))
-        .map_err(|error| unusable(format!("can't start a thread: {error}")))?;
+    // The cache starts a thread, and panics where it can't. Two, as one that has ended may count for a moment.
+    let probe = || std::thread::Builder::new().spawn(std::thread::yield_now);
+    let (one, other) = (probe(), probe());
+    for thread in [one, other] {
+        let ended = thread.and_then(|thread| thread.join().map_err(|_| io::Error::other("it failed")));
+        ended.map_err(|error| unusable(format!("can't start a thread: {error}")))?;
+    }
     let mut config = CacheConfig::new();
     if let Some(folder) = folder {
         config.with_directory(folder);
