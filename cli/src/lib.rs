@@ -1,5 +1,20 @@
 //! The `lintern` program as a library, for its own `main` and for benchmarks.
 
+/// Writes to standard error like the macro of the standard library, which panics where that is full or its reader has
+/// gone away. The exit code tells the same.
+macro_rules! eprint {
+    ($($text:tt)*) => {{
+        let _ = std::io::Write::write_fmt(&mut std::io::stderr().lock(), format_args!($($text)*));
+    }};
+}
+
+/// The same with a line end.
+macro_rules! eprintln {
+    ($($text:tt)*) => {
+        eprint!("{}\n", format_args!($($text)*))
+    };
+}
+
 mod args;
 mod commands;
 mod compare;
@@ -11,14 +26,22 @@ mod packet;
 mod report;
 mod serve;
 mod survey;
+mod threads;
 
 use args::{Cli, Command};
 use clap::Parser;
+use std::io::Write as _;
 use std::process::ExitCode;
 
 /// Reads the command line, calls the core, prints, and answers with an exit code.
 pub fn main() -> ExitCode {
-    let cli = Cli::try_parse().unwrap_or_else(|error| mistyped::explain(error).exit());
+    let cli = match Cli::try_parse() {
+        Ok(cli) => cli,
+        Err(error) => return told(&mistyped::explain(error)),
+    };
+    if let Err(why) = threads::start(matches!(cli.command, Command::Serve(_))) {
+        return ExitCode::from(commands::stop(&why) as u8);
+    }
     let outcome = match cli.command {
         Command::Check(args) if args.watch => commands::watch::run(&args),
         Command::Check(args) => commands::check::run(&args),
@@ -46,6 +69,15 @@ pub fn main() -> ExitCode {
         Command::Rule(args) => commands::rule::run(&args),
     };
     ExitCode::from(outcome as u8)
+}
+
+/// Prints what is wrong with the command line, or the help that it asks for.
+fn told(error: &clap::Error) -> ExitCode {
+    let written = error.print().and_then(|()| std::io::stdout().flush());
+    if !error.use_stderr() {
+        commands::printed(written);
+    }
+    ExitCode::from(error.exit_code() as u8)
 }
 
 /// The part of a document that one plan takes, as JSON: what benchmarks measure as output.

@@ -9,6 +9,8 @@ mod coverage;
 mod editor;
 mod exchange;
 mod expression;
+#[cfg(unix)]
+mod faults;
 mod formats;
 mod guide;
 mod house;

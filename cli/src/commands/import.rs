@@ -8,7 +8,7 @@ use crate::survey::{Brought, MOST_BYTES, Remark, ground::Ground, schedule};
 use lintern_core::layout::{Layout, Origin};
 use lintern_core::plan::additions::{Additions, NewElement, add, flow_text};
 use lintern_core::plan::model::Grid;
-use lintern_core::plan::{Loaded, load_text};
+use lintern_core::plan::{Loaded, load_text, read_plain};
 use lintern_core::repository::Repository;
 use std::path::{Path, PathBuf};
 
@@ -242,7 +242,7 @@ fn with_comments(plan: &str, header: &[String], spare: &[String], is_new: bool) 
 
 fn read(path: &Path) -> Result<String, Exit> {
     let wrong = |reason: String| stop(&format!("can't read {}: {reason}", path.display()));
-    let bytes = super::read_file(path, MOST_BYTES).map_err(wrong)?;
+    let bytes = read_plain(path, MOST_BYTES).map_err(|error| wrong(error.to_string()))?;
     String::from_utf8(bytes).map_err(|error| {
         let bytes = error.as_bytes();
         let valid = bytes.get(..error.utf8_error().valid_up_to()).unwrap_or_default();

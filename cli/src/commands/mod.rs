@@ -26,10 +26,11 @@ pub mod verify;
 pub mod watch;
 mod write;
 
-use lintern_core::plan::{Loaded, load};
+use lintern_core::plan::{Loaded, load, read_plain};
 use lintern_core::repository::Repository;
 use std::io::{self, IsTerminal, Write};
 use std::path::Path;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 /// How a command ends; the numbers are part of the contract.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -47,10 +48,7 @@ pub enum Exit {
 
 /// The repository of a path; says why where there is none.
 fn repository(path: &Path) -> Result<Repository, Exit> {
-    Repository::of(path).map_err(|error| {
-        eprintln!("lintern: can't open {}: {error}", path.display());
-        Exit::NotChecked
-    })
+    Repository::of(path).map_err(|error| stop(&format!("can't open {}: {error}", path.display())))
 }
 
 /// A plan that could be read, with its repository; says what is wrong with another.
@@ -73,44 +71,37 @@ fn report(errors: &[crate::output::RunError]) -> Exit {
     if errors.is_empty() { Exit::Clean } else { Exit::NotChecked }
 }
 
-/// Writes to standard output. A reader that has gone away (`lintern check | head`) is no error; a result that can't be
-/// written whole must not pass for one.
+/// Writes to standard output.
 fn print(text: &str) {
     let mut out = io::stdout().lock();
-    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
-        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
+    printed(out.write_all(text.as_bytes()).and_then(|()| out.flush()));
+}
+
+/// What became of something printed. A reader that has gone away (`lintern check | head`) is no error; a result that
+/// can't be written whole must not pass for one.
+pub fn printed(written: io::Result<()>) {
+    match written {
+        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => READER_GONE.store(true, Ordering::Relaxed),
+        Err(error) => {
             eprintln!("lintern: can't write the result: {error}");
             std::process::exit(Exit::NotChecked as i32);
         }
-        _ => {}
+        Ok(()) => {}
     }
 }
 
+/// Whether nobody reads standard output any more.
+static READER_GONE: AtomicBool = AtomicBool::new(false);
+
 /// Says why a command could not be carried out.
-fn stop(message: &str) -> Exit {
+pub fn stop(message: &str) -> Exit {
     eprintln!("lintern: {}", crate::output::escape::terminal(message));
     Exit::NotChecked
 }
 
 /// Reads a report: a plain file of at most a gigabyte.
 fn read_report(path: &Path) -> Result<Vec<u8>, String> {
-    read_file(path, 1 << 30)
-}
-
-/// Reads a plain file of at most so many bytes.
-fn read_file(path: &Path, most_bytes: u64) -> Result<Vec<u8>, String> {
-    use std::io::Read as _;
-    let meta = std::fs::metadata(path).map_err(|error| error.to_string())?;
-    if !meta.is_file() {
-        return Err("it is no plain file".to_owned());
-    }
-    let mut bytes = Vec::new();
-    let file = std::fs::File::open(path).map_err(|error| error.to_string())?;
-    file.take(most_bytes + 1).read_to_end(&mut bytes).map_err(|error| error.to_string())?;
-    if bytes.len() as u64 > most_bytes {
-        return Err(format!("it is larger than {} MiB", most_bytes >> 20));
-    }
-    Ok(bytes)
+    read_plain(path, 1 << 30).map_err(|error| error.to_string())
 }
 
 /// How what is written for other programs is drawn.

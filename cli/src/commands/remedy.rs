@@ -6,6 +6,7 @@ use crate::args::{Format, Remedy};
 use crate::output::{escape, remedy as output};
 use lintern_core::check::{CheckError, PlanReport, check};
 use lintern_core::plan::scalar::Date;
+use lintern_core::plan::{MAX_BYTES, read_plain};
 use lintern_core::remedy::{Effort, Remedies, search};
 use lintern_core::repository::sha256_hex;
 
@@ -51,7 +52,7 @@ fn apply(args: &Remedy, report: &PlanReport, remedies: &Remedies, number: usize)
     let Some(cure) = number.checked_sub(1).and_then(|index| remedies.cures.get(index)) else {
         return fails(&format!("there is no cure {number}: the plan has {}", remedies.cures.len()));
     };
-    match std::fs::read(&args.plan) {
+    match read_plain(&args.plan, MAX_BYTES) {
         Ok(bytes) if sha256_hex(&bytes) == report.loaded.sha256 => {}
         Ok(_) => return fails("the plan was changed by someone else in the meantime; nothing is written"),
         Err(error) => return fails(&format!("can't read {}: {error}", args.plan.display())),

@@ -4,7 +4,7 @@
 use crate::args::RuleArgs;
 use crate::output::RunError;
 use lintern_core::engine::{Engine, EngineOptions, Module, builtin};
-use lintern_core::plan::{Diagnostic, Sources};
+use lintern_core::plan::{Diagnostic, ReadError, Sources, read_plain};
 use lintern_core::repository::{Pack, Repository, UserConfig};
 use lintern_core::rulebook::{Problem, Rulebook, Shared, outside_packs};
 use std::path::{Path, PathBuf};
@@ -77,13 +77,8 @@ impl Setup {
 }
 
 /// Reads a module of at most the size that the engine takes.
-pub fn read_module(path: &Path) -> std::io::Result<Vec<u8>> {
-    use std::io::Read as _;
-    let mut bytes = Vec::new();
-    let most = lintern_core::engine::limits::MODULE_BYTES as u64;
-    // One byte more than allowed lets the engine say that it is too large.
-    std::fs::File::open(path)?.take(most + 1).read_to_end(&mut bytes)?;
-    Ok(bytes)
+pub fn read_module(path: &Path) -> Result<Vec<u8>, ReadError> {
+    read_plain(path, lintern_core::engine::limits::MODULE_BYTES as u64)
 }
 
 /// Compiled modules are kept in the folder that the environment names, else in that of the user.

@@ -1,7 +1,7 @@
 //! `lintern size`.
 
 use super::setup::Setup;
-use super::{Exit, print, style, write};
+use super::{Exit, print, stop, style, write};
 use crate::args::{Format, Size};
 use crate::output;
 use lintern_core::plan::load;
@@ -53,8 +53,7 @@ pub fn run(args: &Size) -> Exit {
             return Exit::NotChecked;
         }
         if let Err(error) = write::new(path, &proposal.plan) {
-            eprintln!("lintern: can't write {}: {error}", path.display());
-            return Exit::NotChecked;
+            return stop(&format!("can't write {}: {error}", path.display()));
         }
     }
     if chosen.is_some_and(|(_, proposal)| proposal.is_clean()) { Exit::Clean } else { Exit::Found }

@@ -11,6 +11,7 @@ use notify::{Event, EventKind, RecommendedWatcher, RecursiveMode, Watcher as _};
 use std::collections::BTreeSet;
 use std::io::{self, IsTerminal as _, Write as _};
 use std::path::{Path, PathBuf};
+use std::sync::atomic::Ordering;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
 use std::time::{Duration, Instant};
 
@@ -45,6 +46,9 @@ pub fn run(args: &Check) -> Exit {
         clear();
         // The exit code of one check says nothing about the next.
         let _ = check::run(args);
+        if super::READER_GONE.load(Ordering::Relaxed) {
+            return Exit::Clean;
+        }
         eprintln!("Waiting for changes; Ctrl-C ends.");
         if wait(&changes, &watch.folders, cache.as_deref()).is_none() {
             return stop("the watching of files has ended; start again");

@@ -1,19 +1,18 @@
 //! Files are written whole or not at all.
 
 use lintern_core::plan::Loaded;
+use std::fs::File;
 use std::io::{self, Write as _};
 use std::path::Path;
+use tempfile::NamedTempFile;
 
 /// Writes over a file: a new one beside it takes its place, with its permissions. Where the path is a
 /// symbolic link, the file that it leads to is written.
 pub fn over(path: &Path, bytes: &[u8]) -> io::Result<()> {
     let target = path.canonicalize()?;
-    let folder = target.parent().ok_or(io::ErrorKind::NotFound)?;
-    let mut file = tempfile::NamedTempFile::new_in(folder)?;
-    file.write_all(bytes)?;
-    file.as_file().set_permissions(std::fs::metadata(&target)?.permissions())?;
-    file.as_file().sync_all()?;
-    file.persist(&target).map_err(|error| error.error)?;
+    let part = beside(&target, bytes)?;
+    part.as_file().set_permissions(std::fs::metadata(&target)?.permissions())?;
+    part.persist(&target).map_err(|error| error.error)?;
     Ok(())
 }
 
@@ -23,25 +22,30 @@ pub fn put(path: &Path, bytes: &[u8]) -> io::Result<()> {
         Ok(there) if there.is_file() => over(path, bytes),
         Ok(_) => Err(io::Error::other("it is no plain file")),
         Err(error) if error.kind() == io::ErrorKind::NotFound => {
-            let part = beside(path)?;
-            let written = std::fs::File::create_new(&part).and_then(|mut file| {
-                file.write_all(bytes)?;
-                file.sync_all()
-            });
-            let renamed = written.and_then(|()| std::fs::rename(&part, path));
-            if renamed.is_err() {
-                let _ = std::fs::remove_file(&part);
-            }
-            renamed
+            beside(path, bytes)?.persist(path).map_err(|error| error.error)?;
+            Ok(())
         }
         Err(error) => Err(error),
     }
 }
 
-/// A name beside a file for what is not whole yet.
-fn beside(path: &Path) -> io::Result<std::path::PathBuf> {
-    let name = path.file_name().ok_or_else(|| io::Error::other("it is no file name"))?;
-    Ok(folder(path).join(format!(".{}.{}.part", name.to_string_lossy(), std::process::id())))
+/// Writes a file that does not exist yet, and never over one that comes to be there in the meantime.
+pub fn new(path: &Path, text: &str) -> io::Result<()> {
+    beside(path, text.as_bytes())?.persist_noclobber(path).map_err(|error| error.error)?;
+    Ok(())
+}
+
+/// The whole of a file, on the disk beside its place; removed unless it gets there. Its name is drawn anew each time: one
+/// that a killed process has left behind must not be in the way. It is hidden and is no `.yaml`, so that no check takes
+/// it for a plan.
+fn beside(path: &Path, bytes: &[u8]) -> io::Result<NamedTempFile> {
+    let mut name = tempfile::Builder::new();
+    // With the permissions that the user gives to new files.
+    let mut part = name.prefix(".lintern-").suffix(".part").make_in(folder(path), |part| File::create_new(part))?;
+    // By its own handle, whose errors don't tell the drawn name.
+    part.as_file_mut().write_all(bytes)?;
+    part.as_file().sync_all()?;
+    Ok(part)
 }
 
 /// Refuses to write over what was read, also where the path is a link: to the plan or a schedule of it, or to a file of
@@ -62,18 +66,6 @@ pub fn apart(path: &Path, root: &Path, read: &Loaded, kinds: &[&str]) -> Result<
 /// The folder that a file stands in.
 pub fn folder(path: &Path) -> &Path {
     path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."))
-}
-
-/// Writes a file that does not exist yet: beside its place first, then linked to it, so that there is never half of it.
-pub fn new(path: &Path, text: &str) -> io::Result<()> {
-    let part = beside(path)?;
-    let mut file = std::fs::File::create_new(&part)?;
-    let written = file.write_all(text.as_bytes()).and_then(|()| file.sync_all());
-    drop(file);
-    // Unlike a renaming, a link never replaces what is there.
-    let linked = written.and_then(|()| std::fs::hard_link(&part, path));
-    let removed = std::fs::remove_file(&part);
-    linked.and(removed)
 }
 
 /// Writes several files of a folder, over old ones where there are: all of them beside their places first, then each

@@ -118,6 +118,8 @@ fn close(out: &mut String, painter: &Painter, report: &PlanReport, request: &Req
 fn heading(report: &PlanReport) -> String {
     let sources = report.loaded.sources.files();
     let file = sources.first().map_or(&report.loaded.file, |file| &file.shown);
+    // A name must not look like a line of the result.
+    let file = file.replace(['\n', '\r'], "?");
     if report.loaded.layout.is_none() {
         return format!("{file}: not checked");
     }

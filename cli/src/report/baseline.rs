@@ -3,11 +3,10 @@
 use super::document::{Baseline, Cured, Plan, Standing};
 use lintern_core::finding::{Level, Measure};
 use lintern_core::identity::without_places;
-use lintern_core::plan::Diagnostic;
+use lintern_core::plan::{Diagnostic, read_plain};
 use lintern_core::repository::{Repository, sha256_hex};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
-use std::io::Read as _;
 
 /// Its file, at the root of the plan repository.
 pub const FILE: &str = "lintern-baseline.json";
@@ -107,15 +106,7 @@ pub fn read(repository: &Repository) -> Result<Option<InForce>, Diagnostic> {
     }
     let path =
         repository.inside(repository.root(), FILE).map_err(|refusal| wrong(format!("can't be read: {refusal}")))?;
-    if !path.is_file() {
-        return Err(wrong("is no plain file".to_owned()));
-    }
-    let mut bytes = Vec::new();
-    let read = std::fs::File::open(&path).and_then(|file| file.take(MOST_BYTES + 1).read_to_end(&mut bytes));
-    read.map_err(|error| wrong(format!("can't be read: {error}")))?;
-    if bytes.len() as u64 > MOST_BYTES {
-        return Err(wrong(format!("has more than {} MB", MOST_BYTES >> 20)));
-    }
+    let bytes = read_plain(&path, MOST_BYTES).map_err(|error| wrong(format!("can't be read: {error}")))?;
     let recorded: Recorded = serde_json::from_slice(&bytes).map_err(|error| wrong(format!("is none: {error}")))?;
     if recorded.lintern_baseline != FORMAT {
         return Err(wrong(format!("has format {}; this version reads {FORMAT}", recorded.lintern_baseline)));

@@ -9,7 +9,7 @@ use crate::expression::ExpressionFile;
 use crate::plan::Diagnostic;
 use std::sync::Arc;
 use wasmtime::StoreContextMut;
-use wasmtime::component::{Component, Linker};
+use wasmtime::component::Linker;
 
 mod bindings {
     wasmtime::component::bindgen!({ world: "expression-rules", path: "wit/expressions" });
@@ -47,9 +47,9 @@ impl Engine {
             return Err(LoadExpressionsError::Wrong(file.diagnostics.clone()));
         }
         let failed = |problem| ModuleError { module: file.name.clone(), problem };
-        let (wasm, linker) = self.wasm.as_ref().map_err(|error| failed(Problem::NoEngine(error.clone())))?;
-        let instance = self.expressions.get_or_init(|| prepare(wasm, linker)).as_ref();
+        let instance = self.expressions.get_or_init(|| prepare(self)).as_ref();
         let instance = instance.map_err(|problem| failed(problem.clone()))?;
+        let wasm = instance.engine();
         let rules = Arc::new(file.rules());
         let state = State { expressions: Some(rules.clone()), ..State::new(None) };
         let mut store = store(wasm, state, limits::FUEL_TO_DESCRIBE);
@@ -74,10 +74,10 @@ impl Engine {
 }
 
 /// Compiles the module that runs expressions, with the interface that it alone may import.
-fn prepare(wasm: &wasmtime::Engine, linker: &Linker<State>) -> Result<RuleModulePre<State>, Problem> {
+fn prepare(engine: &Engine) -> Result<RuleModulePre<State>, Problem> {
     let bytes = expression_module();
     inspect_with(bytes, Some(INTERFACE))?;
-    let component = Component::new(wasm, bytes).map_err(|error| Problem::Malformed(chain(&error)))?;
+    let (component, linker) = engine.compile(bytes)?;
     let mut linker = linker.clone();
     provide(&mut linker)
         .and_then(|()| linker.instantiate_pre(&component))

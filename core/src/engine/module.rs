@@ -10,11 +10,15 @@ use std::borrow::Cow;
 use std::path::PathBuf;
 use std::sync::{Arc, OnceLock};
 use wasmtime::component::{Component, Linker};
-use wasmtime::{Config, Store, WasmFeatures};
+use wasmtime::{Cache, Config, Store, WasmFeatures};
 
 /// Loads rule modules. One serves the whole program.
 pub struct Engine {
-    pub(super) wasm: Result<(wasmtime::Engine, Linker<State>), String>,
+    wasm: Result<(wasmtime::Engine, Linker<State>), String>,
+    /// Where compiled modules are kept.
+    cache: Option<Cache>,
+    /// The same engine without the cache, for a module of which the cache has what can be neither used nor removed.
+    without_cache: OnceLock<Result<(wasmtime::Engine, Linker<State>), String>>,
     /// The module that runs expressions, compiled when it is first needed.
     pub(super) expressions: OnceLock<Result<RuleModulePre<State>, Problem>>,
 }
@@ -46,19 +50,36 @@ impl Engine {
     /// Starts the engine. The notes say what does not work as it should but stops nothing.
     pub fn new(options: EngineOptions) -> (Self, Vec<String>) {
         let mut notes = Vec::new();
-        let mut config = config();
+        let mut cache = None;
         if !options.no_cache {
             match cache::open(options.cache_dir) {
-                Ok(cache) => {
-                    config.cache(Some(cache));
-                }
+                Ok(opened) => cache = Some(opened),
                 Err(note) => notes.push(note),
             }
         }
-        let wasm = wasmtime::Engine::new(&config)
-            .and_then(|engine| Ok((engine.clone(), host::linker(&engine, version::HOST)?)))
-            .map_err(|error| chain(&error));
-        (Self { wasm, expressions: OnceLock::new() }, notes)
+        let wasm = start(cache.clone());
+        (Self { wasm, cache, without_cache: OnceLock::new(), expressions: OnceLock::new() }, notes)
+    }
+
+    /// Compiles a component, or takes it from the cache; with the linker of the engine that it belongs to.
+    pub(super) fn compile(&self, component: &[u8]) -> Result<(Component, &Linker<State>), Problem> {
+        let no_engine = |error: &String| Problem::NoEngine(error.clone());
+        let (mut wasm, mut linker) = self.wasm.as_ref().map(|(wasm, linker)| (wasm, linker)).map_err(no_engine)?;
+        let mut place = self.cache.as_ref().map(|cache| cache::Place::of(cache, wasm, component));
+        match place.as_ref().map(cache::Place::clear) {
+            None | Some(cache::Left::Nothing) => {}
+            Some(cache::Left::Sound) => place = None,
+            Some(cache::Left::Wrong) => {
+                place = None;
+                let other = self.without_cache.get_or_init(|| start(None)).as_ref();
+                (wasm, linker) = other.map(|(wasm, linker)| (wasm, linker)).map_err(no_engine)?;
+            }
+        }
+        let compiled = Component::new(wasm, component).map_err(|error| Problem::Malformed(chain(&error)))?;
+        if let Some(place) = place {
+            place.keep();
+        }
+        Ok((compiled, linker))
     }
 
     /// Loads a module: reads and bounds it, compiles it, asks it for its rules.
@@ -77,7 +98,6 @@ impl Engine {
     }
 
     fn try_load(&self, name: &str, bytes: &[u8]) -> Result<Module, Problem> {
-        let (wasm, linker) = self.wasm.as_ref().map_err(|error| Problem::NoEngine(error.clone()))?;
         let component = match inspect(bytes)? {
             Kind::Component => Cow::Borrowed(bytes),
             Kind::Core => {
@@ -86,7 +106,8 @@ impl Engine {
                 Cow::Owned(encoded)
             }
         };
-        let component = Component::new(wasm, &component).map_err(|error| Problem::Malformed(chain(&error)))?;
+        let (component, linker) = self.compile(&component)?;
+        let wasm = component.engine();
         let mismatch = |error: wasmtime::Error| Problem::Mismatch(chain(&error));
         let instance = linker.instantiate_pre(&component).and_then(RuleModulePre::new).map_err(mismatch)?;
         let described = ask(wasm, &instance).map_err(Problem::Describe)?;
@@ -139,6 +160,15 @@ impl std::fmt::Debug for Module {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.debug_struct("Module").field("name", &self.name).field("sha256", &self.sha256).finish_non_exhaustive()
     }
+}
+
+/// The engine with what modules may import.
+fn start(cache: Option<Cache>) -> Result<(wasmtime::Engine, Linker<State>), String> {
+    let mut config = config();
+    config.cache(cache);
+    wasmtime::Engine::new(&config)
+        .and_then(|engine| Ok((engine.clone(), host::linker(&engine, version::HOST)?)))
+        .map_err(|error| chain(&error))
 }
 
 /// The same on every machine: what a module answers, and the fuel that it takes, depend on this.

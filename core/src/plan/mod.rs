@@ -31,4 +31,4 @@ pub use nearest::nearest as nearest_name;
 pub(crate) use route::is_route;
 pub use schema::schema;
 pub(crate) use yaml::elide;
-pub use yaml::read_text;
+pub use yaml::{MAX_BYTES, ReadError, read_plain, read_text};

@@ -11,7 +11,6 @@ use crate::plan::{de, yaml};
 use globset::GlobMatcher;
 use schemars::JsonSchema;
 use serde::Deserialize;
-use std::path::Path;
 
 /// The version of the configuration format that is read.
 const CONFIG_FORMAT: u64 = 1;
@@ -67,11 +66,19 @@ impl Node for ConfigDoc {
 impl Node for FailOn {}
 
 /// Reads the configuration of a repository into it.
-pub(super) fn read(repository: &mut Repository, file: &Path) {
+pub(super) fn read(repository: &mut Repository) {
     let mut errors = Diagnostics::default();
     let mut sources = Sources::default();
-    match yaml::read(file) {
-        Err(error) => errors.push(|| Diagnostic::new(None, format!("can't read {}: {error}", super::CONFIG_FILE))),
+    // A link may lead out of the repository.
+    let read = match repository.inside(repository.root(), super::CONFIG_FILE) {
+        Ok(file) => yaml::read(&file).map_err(|error| (error.to_string(), None)),
+        Err(refusal) => Err((refusal.to_string(), Some(refusal.help()))),
+    };
+    match read {
+        Err((error, help)) => errors.push(|| {
+            let problem = Diagnostic::new(None, format!("can't read {}: {error}", super::CONFIG_FILE));
+            help.map_or(problem.clone(), |help| problem.help(help))
+        }),
         Ok(bytes) => {
             if let Some(tree) = yaml::parse(super::CONFIG_FILE, &bytes, &mut sources, &mut errors)
                 && let Some(doc) = de::read::<ConfigDoc>(&tree, &mut errors).value

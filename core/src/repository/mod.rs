@@ -64,7 +64,7 @@ impl Repository {
 
     /// The repository at a root, with its configuration read.
     fn at(root: PathBuf) -> Self {
-        let file = root.join(CONFIG_FILE);
+        let is_there = fs::symlink_metadata(root.join(CONFIG_FILE)).is_ok();
         let folder = Confined::known(root);
         let mut repository = Self {
             folder,
@@ -73,8 +73,8 @@ impl Repository {
             diagnostics: Vec::new(),
             unsaved: BTreeMap::new(),
         };
-        if fs::symlink_metadata(&file).is_ok() {
-            config::read(&mut repository, &file);
+        if is_there {
+            config::read(&mut repository);
         }
         repository
     }

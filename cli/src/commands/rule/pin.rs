@@ -17,8 +17,7 @@ pub fn run(args: &RulePin) -> Exit {
     if let Some(text) = &pinned.text
         && let Err(error) = write::over(&pinned.file, text.as_bytes())
     {
-        eprintln!("lintern: can't write {}: {error}; nothing was changed", pinned.file.display());
-        return Exit::NotChecked;
+        return super::stop(&format!("can't write {}: {error}; nothing was changed", pinned.file.display()));
     }
     let mut out = String::new();
     for (file, was, now) in &pinned.digests {

@@ -8,10 +8,8 @@ mod scan_error;
 mod source;
 
 pub(crate) use build::parse;
-#[cfg(test)]
-pub(crate) use source::MAX_BYTES;
-pub use source::read_text;
-pub(crate) use source::{ReadError, read};
+pub(crate) use source::read;
+pub use source::{MAX_BYTES, ReadError, read_plain, read_text};
 
 use super::field::Span;
 use std::sync::Arc;

@@ -5,11 +5,14 @@ use std::io::{self, Read};
 use std::path::Path;
 
 /// Largest file that is read.
-pub(crate) const MAX_BYTES: u64 = 64 << 20;
+pub const MAX_BYTES: u64 = 64 << 20;
+
+/// How often a file is read that changes meanwhile.
+const TRIES: u32 = 5;
 
 /// Why a file can't be read.
 #[derive(Debug, thiserror::Error)]
-pub(crate) enum ReadError {
+pub enum ReadError {
     /// The system refuses.
     #[error("{}", io_phrase(.0))]
     Io(#[from] io::Error),
@@ -17,8 +20,11 @@ pub(crate) enum ReadError {
     #[error("it is {0}, not a plain file")]
     NotAFile(&'static str),
     /// More bytes than are ever read.
-    #[error("it has more than {} MB, the most that is read", MAX_BYTES >> 20)]
-    TooLarge,
+    #[error("it has more than {} MB, the most that is read", .0 >> 20)]
+    TooLarge(u64),
+    /// Another program writes it.
+    #[error("another program keeps changing it; run the command again when that is done")]
+    Changing,
 }
 
 /// What the system says, without its error number: the same text on every system where we know the cause.
@@ -26,29 +32,63 @@ fn io_phrase(error: &io::Error) -> String {
     match error.kind() {
         io::ErrorKind::NotFound => "there is no such file".to_owned(),
         io::ErrorKind::PermissionDenied => "permission to read it is denied".to_owned(),
+        io::ErrorKind::OutOfMemory => "there is not enough memory for it".to_owned(),
         _ => error.to_string(),
     }
 }
 
-/// Reads a plain file of at most [`MAX_BYTES`]. Nothing else is opened: opening a pipe would wait for its writer.
+/// Reads a plain file of at most [`MAX_BYTES`].
 pub(crate) fn read(path: &Path) -> Result<Vec<u8>, ReadError> {
-    let meta = fs::metadata(path)?;
-    if meta.is_dir() {
-        return Err(ReadError::NotAFile("a folder"));
+    read_plain(path, MAX_BYTES)
+}
+
+/// Reads a plain file of at most so many bytes. Nothing else is opened: opening a pipe would wait for its writer. What
+/// is being written by another program is read again, so that the bytes are never part old and part new.
+pub fn read_plain(path: &Path, most_bytes: u64) -> Result<Vec<u8>, ReadError> {
+    for _ in 0..TRIES {
+        if let Some(bytes) = read_once(path, most_bytes)? {
+            return Ok(bytes);
+        }
     }
-    if !meta.is_file() {
-        return Err(ReadError::NotAFile("a pipe, device or socket"));
-    }
-    if meta.len() > MAX_BYTES {
-        return Err(ReadError::TooLarge);
-    }
-    let mut bytes = Vec::with_capacity(meta.len() as usize + 1);
+    Err(ReadError::Changing)
+}
+
+/// Reads a file; `None` where it was changed meanwhile.
+fn read_once(path: &Path, most_bytes: u64) -> Result<Option<Vec<u8>>, ReadError> {
+    let bytes_of = |meta: &fs::Metadata| match (meta.is_file(), meta.is_dir()) {
+        (true, _) if meta.len() > most_bytes => Err(ReadError::TooLarge(most_bytes)),
+        (true, _) => Ok(meta.len()),
+        (false, true) => Err(ReadError::NotAFile("a folder")),
+        (false, false) => Err(ReadError::NotAFile("a pipe, device or socket")),
+    };
+    bytes_of(&fs::metadata(path)?)?;
+    let mut file = open(path)?;
+    let before = file.metadata()?;
+    // A pipe may have taken its place.
+    let expected = bytes_of(&before)?;
+    let mut bytes = Vec::new();
+    bytes.try_reserve_exact(expected as usize + 1).map_err(|_| io::Error::from(io::ErrorKind::OutOfMemory))?;
     // A file may grow while it is read.
-    File::open(path)?.take(MAX_BYTES + 1).read_to_end(&mut bytes)?;
-    if bytes.len() as u64 > MAX_BYTES {
-        return Err(ReadError::TooLarge);
+    (&mut file).take(most_bytes + 1).read_to_end(&mut bytes)?;
+    if bytes.len() as u64 > most_bytes {
+        return Err(ReadError::TooLarge(most_bytes));
     }
-    Ok(bytes)
+    let after = file.metadata()?;
+    let same = after.len() == before.len() && after.modified().ok() == before.modified().ok();
+    Ok(same.then_some(bytes))
+}
+
+/// Opens a file to read. What has become a pipe since it was looked at does not wait for its writer.
+#[cfg(unix)]
+fn open(path: &Path) -> io::Result<File> {
+    use std::os::unix::fs::OpenOptionsExt as _;
+    let flags = same_rustix::fs::OFlags::NONBLOCK.bits() as i32;
+    fs::OpenOptions::new().read(true).custom_flags(flags).open(path)
+}
+
+#[cfg(not(unix))]
+fn open(path: &Path) -> io::Result<File> {
+    File::open(path)
 }
 
 /// The text of a plain file of at most [`MAX_BYTES`]; `None` where it can't be read or is no text.

@@ -2,6 +2,7 @@
 
 use lintern_core::declared::Header;
 use lintern_core::engine::Module;
+use lintern_core::plan::{MAX_BYTES, read_plain};
 use std::path::{Path, PathBuf};
 
 /// Folders within folders that are looked into.
@@ -38,7 +39,7 @@ pub fn find(folder: &Path, modules: &[Module]) -> Result<Found, String> {
     for path in paths {
         let shown = path.strip_prefix(folder).unwrap_or(&path).components();
         let shown = shown.map(|part| part.as_os_str().to_string_lossy()).collect::<Vec<_>>().join("/");
-        let bytes = std::fs::read(&path).map_err(|error| format!("can't read {shown}: {error}"))?;
+        let bytes = read_plain(&path, MAX_BYTES).map_err(|error| format!("can't read {shown}: {error}"))?;
         let text = String::from_utf8_lossy(&bytes).into_owned();
         let is_plan = text.lines().any(|line| line.starts_with("plan:"));
         let header = Header::parse(&text).map_err(|error| error.to_string());
