@@ -1,9 +1,10 @@
-//! A plan through the whole check. What loads is checked without a module failing, and twice with the same answers;
-//! margins are numbers that agree with the findings; every waiver is judged.
+//! A plan through the whole check. What loads is checked without a module failing, twice with the same answers, and
+//! with its lists the other way round with answers that agree; margins are numbers that agree with the findings; every waiver is judged.
 #![no_main]
 
 use libfuzzer_sys::{fuzz_mutator, fuzz_target};
 use lintern_core::check::{PlanReport, check};
+use lintern_core::declared::{agrees, reordered};
 use lintern_core::engine::RuleDescription;
 use lintern_core::identity::identities;
 use lintern_core::plan::Loaded;
@@ -36,9 +37,27 @@ fuzz_target!(init: { builtin_modules(); }, |bytes: &[u8]| {
             report.weigh(None);
             margins(&report);
         }
+        2 => turned(&report, bytes),
         _ => {}
     }
 });
+
+/// With its lists the other way round a plan is the same plan.
+fn turned(report: &PlanReport, bytes: &[u8]) {
+    let Some(text) = std::str::from_utf8(bytes).ok().and_then(reordered) else { return };
+    let other = loaded(text.as_bytes());
+    if other.layout.is_some() {
+        let other = check(other, &modules(), &options());
+        let one = check(report.loaded.clone(), &modules(), &options());
+        let said = |report: &PlanReport| {
+            let mut said: Vec<_> =
+                report.findings.iter().map(|f| format!("{} {}: {}", f.rule, f.subject, f.message)).collect();
+            said.sort_unstable();
+            format!("{:#?} {:#?}", said, report.verdicts)
+        };
+        assert!(agrees(&one, &other), "{}\nand turned round:\n{}", said(&one), said(&other));
+    }
+}
 
 fn checked(plan: Loaded) -> PlanReport {
     let options = options();

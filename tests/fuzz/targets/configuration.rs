@@ -43,7 +43,9 @@ fuzz_target!(init: { builtin_modules(); folder(); }, |bytes: &[u8]| {
     for problem in &book.problems {
         oracle::diagnostics(std::slice::from_ref(&problem.diagnostic), &problem.sources);
     }
-    settled(&book.options(options().as_of));
+    if !book.settings.is_empty() || !book.amendments.is_empty() {
+        settled(&book.options(options().as_of));
+    }
     find(&[folder()]);
     if pinned(&folder().join("packs/crew")) && pinned(folder()) {
         // Packs from outside were read before.
