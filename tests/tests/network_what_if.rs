@@ -1,7 +1,7 @@
 //! A network solved again with other numbers is the network of a plan that has those numbers.
 
 use lintern_core::analysis::network::{Bench, Tweak, solve};
-use lintern_core::analysis::{Case, Solution};
+use lintern_core::analysis::{Case, Solution, Unsolved};
 use lintern_core::layout::{Layout, NodeRef};
 use lintern_core::plan::model::{LoadModel, OutputCurrent};
 use lintern_core::plan::quantity::{ApparentPower, Power, Voltage};
@@ -158,5 +158,7 @@ fn a_number_that_makes_no_sense_leaves_its_part_without_an_answer() {
         let solution = bench.solve(&[tweak]);
         assert_eq!(solution.unsolved.len(), bench.base().unsolved.len() + 1, "{tweak:?}");
         assert_eq!(solution.luminaires[0].node.volts, None);
+        let refused = solution.unsolved.iter().filter(|part| part.reason == Unsolved::UnknownResistance);
+        assert_eq!(refused.count(), 1, "{tweak:?} is refused, not tried");
     }
 }
