@@ -173,4 +173,88 @@ mod tests {
         let line = Line::new(Coord { x: 0.0, y: 0.0 }, Coord { x: 3e13 + 1.0, y: 3e13 });
         assert_eq!(cross(&line, Coord { x: 1e14, y: 1e14 - 1.0 }), 70_000_000_000_000 - 1);
     }
+
+    #[test]
+    fn lengths_in_steps_and_in_metres() {
+        // A foot is 0.3048 m and a million steps.
+        let feet = Lattice::new(Grid::Ft);
+        assert_eq!((feet.length(0.6096), feet.metres(3e6)), (2e6, 3.0 * 0.3048));
+        assert_eq!(feet.point(Coord { x: 5e6, y: -1e6 }), PointM { x_m: 5.0 * 0.3048, y_m: -0.3048 });
+        let metres = Lattice::new(Grid::M);
+        assert_eq!((metres.length(0.25), metres.metres(250_000.0)), (250_000.0, 0.25));
+        let far = metres.steps(PointM { x_m: -1e300, y_m: f64::INFINITY });
+        assert_eq!((far.x, far.y), (-MAX_STEPS, MAX_STEPS));
+    }
+
+    #[test]
+    fn sides_and_crosses_have_the_signs_of_a_left_turn() {
+        let at = |x, y| Coord { x, y };
+        let line = Line::new(at(1.0, 2.0), at(4.0, 6.0));
+        // (3, 4) by (0, 5): 15 - 0 on the left; by (5, 0): 0 - 20 on the right; by (6, 8): 24 - 24.
+        for (p, twice_area, side_of_p) in [
+            (at(1.0, 7.0), 15, Orientation::CounterClockwise),
+            (at(6.0, 2.0), -20, Orientation::Clockwise),
+            (at(7.0, 10.0), 0, Orientation::Collinear),
+        ] {
+            assert_eq!((cross(&line, p), side(line.start, line.end, p)), (twice_area, side_of_p));
+        }
+        let bends = [at(0.0, 0.0), at(0.0, 0.0), at(1.0, 0.0), at(1.0, 0.0), at(0.0, 0.0)];
+        let expected = [Line::new(bends[0], bends[2]), Line::new(bends[2], bends[4])];
+        assert_eq!(edges(&bends).collect::<Vec<_>>(), expected);
+    }
+
+    /// What a probe finds in an index of unit boxes with these lower corners, and how many boxes it looked at.
+    fn found(corners: &[(f64, f64)], probe: &Probe) -> (Vec<(f64, f64)>, u64) {
+        let tree = RTree::bulk_load(corners.iter().copied().map(Unit).collect());
+        let mut found: Vec<(f64, f64)> = probe.ask(&tree).map(|unit| unit.0).collect();
+        found.sort_unstable_by(|a, b| a.partial_cmp(b).unwrap());
+        (found, probe.looked())
+    }
+
+    /// A box of one step by its lower corner.
+    struct Unit((f64, f64));
+
+    impl RTreeObject for Unit {
+        type Envelope = Area;
+
+        fn envelope(&self) -> Area {
+            let (x, y) = self.0;
+            AABB::from_corners(Point::new(x, y), Point::new(x + 1.0, y + 1.0))
+        }
+    }
+
+    /// Four boxes, so that the index has them beside each other under its root, which is looked at first.
+    #[test]
+    fn a_probe_finds_the_boxes_that_it_meets_and_counts_what_it_looked_at() {
+        let at = |x, y| Coord { x, y };
+        let corners = [(0.0, 0.0), (9.0, 0.0), (0.0, 9.0), (9.0, 9.0)];
+        let [low_left, low_right, high_left, high_right] = corners;
+        let on_all_sides = at(5.0, 5.0);
+        for (probe, expected) in [
+            // Within 4 on every side, borders included, in either order of the corners.
+            (Probe::area(on_all_sides, on_all_sides, 4.0), vec![low_left, high_left, low_right, high_right]),
+            (Probe::area(on_all_sides, on_all_sides, 3.5), vec![]),
+            (Probe::area(at(5.0, 5.0), at(5.5, 5.5), 3.5), vec![high_right]),
+            (Probe::area(at(5.0, 5.0), at(4.5, 5.5), 3.5), vec![high_left]),
+            (Probe::area(at(5.5, 4.5), at(5.0, 5.0), 3.5), vec![low_right]),
+            // Corner to corner, past the boxes at the other corners of its own box.
+            (Probe::along(Line::new(at(0.5, 0.5), at(9.5, 9.5))), vec![low_left, high_right]),
+            (Probe::along(Line::new(at(9.5, 0.5), at(0.5, 9.5))), vec![high_left, low_right]),
+            // It touches a corner, or an edge of the box, from outside; or stops short, or passes by.
+            (Probe::along(Line::new(at(0.0, 2.0), at(2.0, 0.0))), vec![low_left]),
+            (Probe::along(Line::new(at(10.0, -3.0), at(10.0, 3.0))), vec![low_right]),
+            (Probe::along(Line::new(at(1.5, 1.5), at(8.5, 8.5))), vec![]),
+            (Probe::along(Line::new(at(0.0, 2.1), at(2.1, 0.0))), vec![]),
+            // The same without ends.
+            (Probe::through(Line::new(at(1.5, 1.5), at(8.5, 8.5))), vec![low_left, high_right]),
+            (Probe::through(Line::new(at(4.0, 6.0), at(6.0, 4.0))), vec![high_left, low_right]),
+            (Probe::through(Line::new(at(4.0, 0.5), at(3.0, 0.5))), vec![low_left, low_right]),
+            (Probe::through(Line::new(at(0.0, 2.1), at(2.1, 0.0))), vec![]),
+        ] {
+            assert_eq!(found(&corners, &probe), (expected, 5));
+        }
+        // Nothing under a root that is not met.
+        assert_eq!(found(&corners, &Probe::area(at(20.0, 20.0), at(30.0, 30.0), 9.0)), (vec![], 1));
+        assert_eq!(found(&corners, &Probe::through(Line::new(at(0.0, 11.0), at(1.0, 11.0)))), (vec![], 1));
+    }
 }

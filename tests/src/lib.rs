@@ -2,6 +2,7 @@
 
 pub mod circuit;
 pub mod dense;
+pub mod installation;
 pub mod scenario;
 pub mod seeded;
 pub mod wiring;

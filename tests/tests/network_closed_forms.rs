@@ -45,6 +45,22 @@ fn one_constant_power_load() {
     }
 }
 
+/// The same load with all volts times a power of two and the power times its square: every digit is the same, whether
+/// volts are far below a microvolt or far above a megavolt.
+#[test]
+fn volts_of_any_size() {
+    let at = |scale: f64| {
+        let mut w = Wiring::new();
+        let (source, load) = (w.dc(12.0 * scale), w.power(90.0 * scale * scale));
+        w.join(source, load, 0.396);
+        volts(&judged(&w), load) / scale
+    };
+    close(at(1.0), 6.6, 1e-14);
+    for exponent in [-60, -30, 30, 60] {
+        assert_eq!(at(2.0_f64.powi(exponent)), at(1.0), "2 to the power of {exponent}");
+    }
+}
+
 /// Maximum power transfer theorem: P = E²/4R.
 #[test]
 fn the_limit_of_power_is_sharp() {

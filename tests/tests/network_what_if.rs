@@ -1,11 +1,12 @@
 //! A network solved again with other numbers is the network of a plan that has those numbers.
 
 use lintern_core::analysis::network::{Bench, Tweak, solve};
-use lintern_core::analysis::{Case, Solution};
+use lintern_core::analysis::{Case, Solution, Unsolved};
 use lintern_core::layout::{Layout, NodeRef};
 use lintern_core::plan::model::{LoadModel, OutputCurrent};
-use lintern_core::plan::quantity::{Power, Voltage};
+use lintern_core::plan::quantity::{ApparentPower, Power, Voltage};
 use lintern_tests::circuit::{Circuit, SHAPES};
+use lintern_tests::installation::{ALL, installation};
 use lintern_tests::seeded::Seeded;
 use lintern_tests::wiring::Wiring;
 use std::sync::Arc;
@@ -23,7 +24,9 @@ fn changed(original: &Layout, tweaks: &[Tweak]) -> Layout {
             }
             Tweak::Load { luminaire, factor } => {
                 let kind = Arc::make_mut(&mut layout.luminaires[luminaire].kind);
-                kind.power = Power::from_si(original.luminaires[luminaire].kind.power.si() * factor);
+                let asked = &original.luminaires[luminaire].kind;
+                kind.power = Power::from_si(asked.power.si() * factor);
+                kind.apparent_power = asked.apparent_power.map(|va| ApparentPower::from_si(va.si() * factor));
             }
         }
     }
@@ -108,18 +111,54 @@ fn a_tweaked_network_is_that_of_a_plan_with_those_numbers() {
     assert!(solved > 500 && without_answer > 50, "{solved} with an answer, {without_answer} without");
 }
 
+/// Runs of several segments, splices, several outputs behind a resistance that they share, AC and DC.
+#[test]
+fn so_is_a_tweaked_installation() {
+    for seed in 0..60 {
+        let layout = installation(seed, seed % 2 == 0, &ALL);
+        let bench = Bench::new(&layout, Case::Judged);
+        let mut random = Seeded::new(seed);
+        for round in 0..6 {
+            let run = random.below(layout.runs.len());
+            let segment = random.below(layout.runs[run].segments.len());
+            let length_m = 10.0 * random.unit();
+            let (supply, luminaire) =
+                (random.below(layout.supplies.len()), random.below(layout.luminaires.len().max(1)));
+            let output = random.below(layout.supplies[supply].kind.outputs.len());
+            let tweak = match round % 3 {
+                0 => Tweak::Length { run, segment, length_m },
+                1 if !layout.luminaires.is_empty() => Tweak::Load { luminaire, factor: 1.5 * random.unit() },
+                _ => Tweak::Volts { supply, output, volts: 12.0 + 3.0 * random.unit() },
+            };
+            let fresh = solve(&changed(&layout, &[tweak]), Case::Judged);
+            assert_same(&bench.solve(&[tweak]), &fresh, &format!("seed {seed}, {tweak:?}"));
+            if let Tweak::Length { .. } = tweak {
+                let ohms = fresh.segments[run][segment].ohms;
+                assert_eq!(bench.ohms_at_length(run, segment, length_m), ohms);
+                assert_same(&bench.solve(&[Tweak::Ohms { run, segment, ohms }]), &fresh, "by its resistance");
+            }
+        }
+    }
+}
+
 #[test]
 fn a_number_that_makes_no_sense_leaves_its_part_without_an_answer() {
     let layout = several(1).layout;
     let bench = Bench::new(&layout, Case::Judged);
     for tweak in [
         Tweak::Ohms { run: 0, segment: 0, ohms: f64::NAN },
+        Tweak::Ohms { run: 0, segment: 0, ohms: -1.0 },
+        Tweak::Ohms { run: 0, segment: 0, ohms: f64::INFINITY },
         Tweak::Length { run: 0, segment: 0, length_m: -1.0 },
         Tweak::Volts { supply: 0, output: 0, volts: f64::INFINITY },
+        Tweak::Volts { supply: 0, output: 0, volts: -12.0 },
         Tweak::Load { luminaire: 0, factor: -1.0 },
+        Tweak::Load { luminaire: 0, factor: f64::INFINITY },
     ] {
         let solution = bench.solve(&[tweak]);
         assert_eq!(solution.unsolved.len(), bench.base().unsolved.len() + 1, "{tweak:?}");
         assert_eq!(solution.luminaires[0].node.volts, None);
+        let refused = solution.unsolved.iter().filter(|part| part.reason == Unsolved::UnknownResistance);
+        assert_eq!(refused.count(), 1, "{tweak:?} is refused, not tried");
     }
 }

@@ -237,3 +237,17 @@ fn the_next_size_is_of_the_same_table_and_stranding() {
     assert_eq!(larger_sizes(Conductor::Awg(-3), Stranding::Stranded), []);
     assert_eq!(larger_sizes(Conductor::Mm2(3.0), Stranding::IecClass2), [], "no size of the table");
 }
+
+/// The sizes of both tables, as ASTM B258 and IEC 60228 number them.
+#[test]
+fn sizes_that_a_message_names() {
+    assert_eq!(
+        known_sizes(Conductor::Awg(7)),
+        "18 AWG, 16 AWG, 14 AWG, 12 AWG, 10 AWG, 8 AWG, 6 AWG, 4 AWG, 3 AWG, 2 AWG, 1 AWG, 1/0 AWG, 2/0 AWG, 3/0 AWG, \
+         4/0 AWG"
+    );
+    assert_eq!(
+        known_sizes(Conductor::Mm2(3.0)),
+        "0.5 mm2, 0.75 mm2, 1 mm2, 1.5 mm2, 2.5 mm2, 4 mm2, 6 mm2, 10 mm2, 16 mm2, 25 mm2, 35 mm2, 50 mm2"
+    );
+}

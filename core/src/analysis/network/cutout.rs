@@ -23,7 +23,7 @@ const SAFELY: f64 = 10.0;
 /// Work that one group may take: operating points sought, times the loads in it. Each load that is dropped costs
 /// some operating points, so a hostile plan of many loads that all fall could go on for days. This allows 10,000 loads
 /// several drops each.
-const MOST_WORK: usize = 1_000_000_000;
+pub(super) const MOST_WORK: usize = 1_000_000_000;
 
 /// A group that can't carry this share of its loads can't carry any.
 const LEAST: f64 = 1e-30;
@@ -39,8 +39,8 @@ pub(super) struct EndState {
     pub(super) lit: Vec<bool>,
 }
 
-/// Raises the loads of the group from nothing to what they ask for.
-pub(super) fn raise(system: &mut System) -> Result<EndState, Unsolved> {
+/// Raises the loads of the group from nothing to what they ask for, with so much work at most ([`MOST_WORK`]).
+pub(super) fn raise(system: &mut System, most_work: usize) -> Result<EndState, Unsolved> {
     let no_load_drops = system.no_load().map_err(|_| Unsolved::NoOperatingPoint)?;
     let mut lit: Vec<bool> = margins(system, &no_load_drops).map(|margin| margin >= 0.0).collect();
     let mut low = Bracket { share: 0.0, drops: no_load_drops.clone() };
@@ -51,7 +51,7 @@ pub(super) fn raise(system: &mut System) -> Result<EndState, Unsolved> {
     let mut work = 0_usize;
     while let Some(&share) = failed.last() {
         work = work.saturating_add(system.loads.len());
-        if work > MOST_WORK {
+        if work > most_work {
             return Err(Unsolved::TooManyCutOuts);
         }
         let Ok(drops) = system.operate(&low.drops, &lit, share) else {
@@ -149,4 +149,40 @@ fn next_to_go(system: &System, lit: &[bool], low: &Bracket, high: &Bracket) -> N
 /// How far each load is above its cut-out, V; within [`AT_CUT_OUT`] it is not below.
 fn margins<'a>(system: &'a System, drops: &'a [f64]) -> impl Iterator<Item = f64> + 'a {
     system.loads.iter().map(|load| load.volts(drops) - load.cut_out_volts * (1.0 - AT_CUT_OUT))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::matrix::Conductances;
+    use super::super::newton::{Draw, Load};
+    use super::*;
+
+    /// Three loads of 1 A on 12 V behind 1 ohm, with these cut-outs.
+    fn three_loads(cut_outs: [f64; 3]) -> System {
+        let load = |(luminaire, cut_out_volts)| Load {
+            luminaire,
+            unknown: Some(0),
+            top_volts: 12.0,
+            draw: Draw::Current(1.0),
+            cut_out_volts,
+        };
+        System {
+            conductances: Conductances::new(1, &[]),
+            to_ground: vec![1.0],
+            source_amps: vec![0.0],
+            loads: cut_outs.into_iter().enumerate().map(load).collect(),
+            scale_volts: 12.0,
+        }
+    }
+
+    #[test]
+    fn work_is_one_operating_point_for_each_load_and_has_an_end() {
+        // 9 V with all three: one operating point.
+        assert_eq!(raise(&mut three_loads([8.0; 3]), 3).map(|end| end.drops), Ok(vec![3.0]));
+        assert_eq!(raise(&mut three_loads([8.0; 3]), 2), Err(Unsolved::TooManyCutOuts));
+        // The last one falls and leaves 10 V: a second operating point.
+        let end = raise(&mut three_loads([8.0, 8.0, 11.0]), 6).unwrap();
+        assert_eq!((end.drops, end.no_load_drops, end.lit), (vec![2.0], vec![0.0], vec![true, true, false]));
+        assert_eq!(raise(&mut three_loads([8.0, 8.0, 11.0]), 5), Err(Unsolved::TooManyCutOuts));
+    }
 }

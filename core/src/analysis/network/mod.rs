@@ -93,7 +93,7 @@ impl<'a> Network<'a> {
             return None;
         }
         let mut system = self.system(group, order);
-        match cutout::raise(&mut system) {
+        match cutout::raise(&mut system, cutout::MOST_WORK) {
             Ok(end) => self.take(group, &system.loads, &end),
             Err(reason) => {
                 let parts = || group.parts.iter().map(|part| &self.graph.parts[*part]);

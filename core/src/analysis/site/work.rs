@@ -35,3 +35,20 @@ impl Work {
         self.words += words as u64;
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_left_counts() {
+        let mut work = Work { looks: 3, words: 3 };
+        assert_eq!(
+            [work.look(2), work.look(1), work.look(0), work.look(1)],
+            [Ok(()), Ok(()), Ok(()), Err(TooIntricate)]
+        );
+        assert_eq!([work.keep(2), work.keep(2)], [Ok(()), Err(TooIntricate)]);
+        work.release(1);
+        assert_eq!([work.keep(2), work.keep(1)], [Ok(()), Err(TooIntricate)]);
+    }
+}

@@ -67,11 +67,18 @@ fn keeps_every_digit_beside_tiny_resistances() {
 
 #[test]
 fn trees_and_stars_do_not_fill() {
-    let nodes = 10_000;
+    let nodes = 9_999;
     let star: Vec<_> = (1..nodes).map(|i| (0, i, 1.0)).collect();
     let chain: Vec<_> = (1..nodes).map(|i| (i - 1, i, 1.0)).collect();
     let tree: Vec<_> = (1..nodes).map(|i| (i * 7919 % i.min(300), i, 1.0)).collect();
-    for links in [star, chain, tree] {
+    // A chain of hubs, each with 50 legs of two nodes: the far ones numbered before the hubs, the near ones after them.
+    let (hubs, legs) = (99, 50);
+    let (first_hub, first_near) = (hubs * legs, hubs * legs + hubs);
+    let spiders = (0..hubs * legs)
+        .flat_map(|leg| [(leg, first_near + leg, 1.0), (first_hub + leg / legs, first_near + leg, 1.0)])
+        .chain((1..hubs).map(|hub| (first_hub + hub - 1, first_hub + hub, 1.0)))
+        .collect();
+    for links in [star, chain, tree, spiders] {
         assert_eq!(filled(&Conductances::new(nodes, &links)), nodes - 1);
     }
 }
