@@ -29,6 +29,30 @@ fn a_path_through_very_many_nested_zones_is_refused() {
     assert_eq!(pieces(4_000), Err(TooIntricate));
 }
 
+/// Words of 8 bytes, of the 8 million that there are: a place has three lists (3 words each) with a word for a zone, 2 for
+/// a distance to water, 3 for one to a line. A stretch of a path is 5 words and its zones, a piece 16 and its distances.
+#[test]
+fn what_is_kept_is_counted() {
+    let layout =
+        site(&[(ZoneKind::Lawn, super::SQUARE), (ZoneKind::Pool, super::SQUARE)], &[&[[0.0, 15.0], [10.0, 15.0]]]);
+    let scene = Scene::new(&layout);
+    let kept = |words: usize, mut work: Work| {
+        assert_eq!((work.keep(8_000_000 - words), work.keep(1)), (Ok(()), Err(TooIntricate)), "{words} words");
+    };
+    let mut work = Work::new();
+    let place = scene.place(PointM { x_m: 1.0, y_m: 1.0 }, &mut work).unwrap();
+    assert_eq!((place.zones.len(), place.water.len(), place.utilities.len()), (2, 1, 1));
+    kept(9 + 2 + 2 + 3, work);
+    let mut work = Work::new();
+    let pieces = scene.pieces(&points(super::FT, &[[1.0, 1.0], [9.0, 9.0]]), &mut work).unwrap();
+    assert_eq!((pieces.len(), pieces[0].zones.len(), pieces[0].water.len(), pieces[0].utilities.len()), (1, 2, 1, 1));
+    kept((5 + 2) + (16 + 2 + 3), work);
+    // A path of no length is a piece at a place.
+    let mut work = Work::new();
+    assert_eq!(scene.pieces(&points(super::FT, &[[1.0, 1.0], [1.0, 1.0]]), &mut work).unwrap().len(), 1);
+    kept(16 + (9 + 2 + 2 + 3), work);
+}
+
 #[test]
 fn very_many_points_in_very_many_zones_are_refused() {
     let layout = nested(4_000);
