@@ -68,7 +68,6 @@ mod tests {
 
     #[test]
     fn the_demo_files_are_valid_and_spoilt_ones_are_not() {
-        const DIGEST: &str = "sha256:073bd548a5c31eb7c9b3553cfca4ed931d84ef1306ff73ea35ef2dc9a4ce1857";
         let user = "lintern: 1\npacks: [/srv/lighting/company-pack]\n".to_owned();
         let settings = "rules:\n  settings:\n    voltage/excess-drop: { limit: 3 %, level: advice, waivable: false }\n";
         let own = format!("lintern: 1\nfail-on: advice\n{settings}");
@@ -77,7 +76,7 @@ mod tests {
             (
                 config(),
                 demo("lintern.yaml"),
-                &[("lintern: 1", "lintern: 2"), ("plans:", "plan:"), ("  packs:", "  pack:"), (DIGEST, "sha256:07")],
+                &[("lintern: 1", "lintern: 2"), ("plans:", "plan:"), ("  packs:", "  pack:"), ("sha256:", "sha1:")],
             ),
             (
                 config(),

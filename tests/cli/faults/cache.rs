@@ -103,7 +103,7 @@ fn what_is_damaged_in_a_cache_that_can_only_be_read_is_not_used() {
     let (site, right) = filled();
     let files = compiled(&site);
     std::fs::write(&files[0], b"damaged").unwrap();
-    let Some(somebody) = super::as_somebody(&site) else { return };
+    let Some(somebody) = super::as_somebody(&site, 61_001) else { return };
     let line = format!(
         "chmod -R a-w cache; {somebody} env LINTERN_CACHE=$PWD/cache \"$L\" check a.yaml {DAY}; code=$?; \
          chmod -R u+w cache; exit $code"

@@ -61,12 +61,13 @@ fn is_root() -> bool {
     id.stdout.trim_ascii() == b"0"
 }
 
-/// The start of a command that runs as somebody whom permissions bind; `None`, said aloud, where that is impossible.
-fn as_somebody(site: &Site) -> Option<&'static str> {
+/// The start of a command that runs as somebody whom permissions bind; `None`, said aloud, where that is impossible. Each
+/// test has a number of its own: processes of one user count together.
+fn as_somebody(site: &Site, user: u32) -> Option<String> {
     if !is_root() {
-        return Some("");
+        return Some(String::new());
     }
-    let prefix = "env HOME=/nonexistent setpriv --reuid=65534 --regid=65534 --clear-groups ";
+    let prefix = format!("env HOME=/nonexistent setpriv --reuid={user} --regid={user} --clear-groups ");
     let open = bash(site, &format!("chmod -R a+rwX . && {prefix} test -w . && {prefix} \"$L\" --version"));
     if open.code != 0 {
         eprintln!("NOT TESTED as root: nobody can't run the program here: {open:?}");

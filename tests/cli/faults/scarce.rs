@@ -24,7 +24,7 @@ fn where_there_are_no_threads_one_does_all() {
         eprintln!("NOT TESTED: only root can start the program as somebody who has no other processes");
         return;
     }
-    let Some(somebody) = as_somebody(&site) else { return };
+    let Some(somebody) = as_somebody(&site, 61_002) else { return };
     for processes in [1, 2, 3] {
         let line = format!("prlimit --nproc={processes} {somebody} {check}");
         assert_eq!(expect(&site, &line, 1, "").out, whole, "{processes}");
