@@ -8,32 +8,39 @@ fn module(path: &str) -> Vec<u8> {
     std::fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join("..").join(path)).unwrap()
 }
 
+/// The hostile module with another name in it, of as many letters, so that it is still well formed.
+pub fn altered(from: &str, to: &str) -> Vec<u8> {
+    assert_eq!(from.len(), to.len());
+    let mut bytes = module("tests/hostile/dist/guest.wasm");
+    let mut found = 0;
+    for start in 0..bytes.len() - from.len() {
+        if bytes[start..].starts_with(from.as_bytes()) {
+            bytes[start..start + to.len()].copy_from_slice(to.as_bytes());
+            found += 1;
+        }
+    }
+    assert!(found > 0, "{from}");
+    bytes
+}
+
 const CONFIG: &str = "lintern: 1\nrules:\n  modules: [house/*.wasm]\n";
 
 #[test]
 fn a_house_module_that_brings_rules_of_a_built_in_one_is_refused() {
     let site = Site::new(&[("lintern.yaml", CONFIG), ("a.yaml", CLEAN)]);
-    site.write("house/copy.wasm", &module("rules/dist/voltage.wasm"));
+    site.write("house/copy.wasm", &altered("hostile/well-behaved", "burial/shallow-cover"));
     let outcome = site.lintern(&["check", "--format", "json", "--as-of", "2026-03-01"]);
     assert_eq!(outcome.code, 2);
     let json = outcome.json();
     let message = json["errors"][0]["message"].as_str().unwrap();
-    assert!(message.contains("house/copy.wasm") && message.contains("voltage"), "{message}");
+    assert!(message.contains("house/copy.wasm") && message.contains("burial/shallow-cover"), "{message}");
     assert!(json["plans"][0]["verdicts"].as_object().unwrap().len() > 10, "the built-in rules still run");
 }
 
 #[test]
 fn a_house_module_with_a_topic_of_a_built_in_one_is_refused_though_its_rules_are_new() {
     let site = Site::new(&[("lintern.yaml", CONFIG), ("a.yaml", CLEAN)]);
-    // Both topics have as many letters, so that the altered module is still well formed.
-    let mut bytes = module("tests/hostile/dist/guest.wasm");
-    let (from, to) = (b"hostile/", b"loading/");
-    for start in 0..bytes.len() - from.len() {
-        if bytes[start..].starts_with(from) {
-            bytes[start..start + to.len()].copy_from_slice(to);
-        }
-    }
-    site.write("house/guest.wasm", &bytes);
+    site.write("house/guest.wasm", &altered("hostile/", "loading/"));
     let outcome = site.lintern(&["check", "--format", "json", "--as-of", "2026-03-01"]);
     assert_eq!(outcome.code, 2);
     let json = outcome.json();
@@ -59,7 +66,7 @@ fn a_pin_that_does_not_match_stops_the_module() {
     let wrong = "0".repeat(64);
     let config = format!("{CONFIG}  pins: {{ house/copy.wasm: \"sha256:{wrong}\" }}\n");
     let site = Site::new(&[("lintern.yaml", &config), ("a.yaml", CLEAN)]);
-    site.write("house/copy.wasm", &module("rules/dist/voltage.wasm"));
+    site.write("house/copy.wasm", &module("tests/hostile/dist/guest.wasm"));
     let outcome = site.lintern(&["check", "--as-of", "2026-03-01"]);
     assert_eq!(outcome.code, 2);
     assert!(outcome.out.contains("not the pinned one"), "{}", outcome.out);

@@ -77,8 +77,8 @@ fn a_case_agrees_or_shows_both_sides() {
 fn a_difference_alone_ends_with_1_and_what_cannot_be_run_with_2() {
     let wrong = site(&[("fail-wrong.yaml", &FAILS.replace("at \"L1\"", "at \"R1\""))]);
     assert_eq!(wrong.lintern(&["rule", "test", "rule"]).code, 1);
-    let built_in = Path::new(env!("CARGO_MANIFEST_DIR")).join("../rules/dist/voltage.wasm");
-    let outcome = wrong.lintern(&["rule", "test", "rule", "--module", built_in.to_str().unwrap()]);
+    wrong.write("built/copy.wasm", &crate::house::altered("hostile/well-behaved", "burial/shallow-cover"));
+    let outcome = wrong.lintern(&["rule", "test", "rule", "--module", "built/copy.wasm"]);
     assert_eq!(outcome.code, 2);
     assert!(outcome.err.contains("has the id of a built-in rule"), "{outcome:#?}");
     for (folder, wanted) in

@@ -3,7 +3,7 @@
 use lintern_core::analysis::network::solve;
 use lintern_core::analysis::{Case, Solution};
 use lintern_core::check::{CheckError, CheckOptions, check};
-use lintern_core::engine::{Engine, EngineOptions, Module, builtin};
+use lintern_core::engine::{Engine, EngineOptions, Module};
 use lintern_core::finding::{Level, Outcome};
 use lintern_core::plan::scalar::Date;
 use lintern_core::plan::{Loaded, load};
@@ -180,6 +180,6 @@ pub fn modules() -> &'static [Module] {
     static MODULES: OnceLock<Vec<Module>> = OnceLock::new();
     MODULES.get_or_init(|| {
         let (engine, _) = Engine::new(EngineOptions::default());
-        engine.load_all(builtin()).into_iter().map(|module| module.unwrap_or_else(|e| panic!("{e}"))).collect()
+        vec![engine.load_builtin().unwrap_or_else(|error| panic!("{error}"))]
     })
 }

@@ -1,9 +1,9 @@
-//! What every command that runs rules needs: the engine, the built-in modules, packs from outside of the repositories,
+//! What every command that runs rules needs: the engine, the built-in rules, packs from outside of the repositories,
 //! and the rulebook of each repository.
 
 use crate::args::RuleArgs;
 use crate::output::RunError;
-use lintern_core::engine::{Engine, EngineOptions, Module, builtin};
+use lintern_core::engine::{Engine, EngineOptions, Module};
 use lintern_core::plan::{Diagnostic, ReadError, Sources, read_plain};
 use lintern_core::repository::{Pack, Repository, UserConfig};
 use lintern_core::rulebook::{Problem, Rulebook, Shared, outside_packs};
@@ -12,7 +12,7 @@ use std::path::{Path, PathBuf};
 /// What all repositories share.
 pub struct Setup {
     engine: Engine,
-    builtin: Vec<Module>,
+    builtin: Option<Module>,
     packs: Vec<Pack>,
     /// What could not be loaded.
     pub errors: Vec<RunError>,
@@ -21,26 +21,21 @@ pub struct Setup {
 }
 
 impl Setup {
-    /// Starts the engine, loads the built-in modules and reads the packs of the user and of the command line.
+    /// Starts the engine, loads the built-in rules and reads the packs of the user and of the command line.
     pub fn new(args: &RuleArgs) -> Self {
         let (engine, notes) = start_engine();
         let mut errors = Vec::new();
-        let mut builtin_modules = Vec::new();
-        for loaded in engine.load_all(builtin()) {
-            match loaded {
-                Ok(module) => builtin_modules.push(module),
-                Err(error) => {
-                    let diagnostic = Diagnostic::new(None, error.to_string());
-                    errors.push(RunError { kind: "module", diagnostic, sources: Sources::default() });
-                }
-            }
+        let builtin = engine.load_builtin();
+        if let Err(error) = &builtin {
+            let diagnostic = Diagnostic::new(None, error.to_string());
+            errors.push(RunError { kind: "module", diagnostic, sources: Sources::default() });
         }
         let user = user_config().map(|file| UserConfig::read(&file)).unwrap_or_default();
         errors.extend(user.diagnostics.iter().map(|d| Problem::config(d.clone(), &user.sources).into()));
         let folders = user.packs.iter().chain(&args.packs);
         let (packs, wrong) = outside_packs(folders.map(PathBuf::as_path));
         errors.extend(wrong.into_iter().map(RunError::from));
-        Self { engine, builtin: builtin_modules, packs, errors, notes }
+        Self { engine, builtin: builtin.ok(), packs, errors, notes }
     }
 
     /// The rules of a repository. What is wrong is recorded; the rest applies.
@@ -52,7 +47,7 @@ impl Setup {
 
     /// What a rulebook is put together from.
     pub fn shared(&self) -> Shared<'_> {
-        Shared { engine: &self.engine, builtin: &self.builtin, packs: &self.packs }
+        Shared { engine: &self.engine, builtin: self.builtin(), packs: &self.packs }
     }
 
     /// The engine that the modules were loaded with.
@@ -65,14 +60,14 @@ impl Setup {
         &self.packs
     }
 
-    /// The built-in modules.
+    /// The module of the built-in rules, where it could be loaded.
     pub fn builtin(&self) -> &[Module] {
-        &self.builtin
+        self.builtin.as_slice()
     }
 
     /// The modules that run on plans of a repository.
     pub fn modules<'a>(&'a self, book: &'a Rulebook) -> Vec<&'a Module> {
-        book.all(&self.builtin)
+        book.all(self.builtin())
     }
 }
 

@@ -2,7 +2,7 @@ use super::document::Part;
 use super::trial::answer;
 use super::{Coverage, coverage};
 use crate::check::CheckOptions;
-use crate::engine::{Engine, EngineOptions, Module, builtin};
+use crate::engine::{Engine, EngineOptions, Module};
 use crate::plan::{load, load_text};
 use crate::repository::{Repository, find};
 use std::collections::{BTreeMap, BTreeSet};
@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 
 fn modules() -> Vec<Module> {
     let (engine, _) = Engine::new(EngineOptions::default());
-    engine.load_all(builtin()).into_iter().map(|module| module.unwrap()).collect()
+    vec![engine.load_builtin().unwrap()]
 }
 
 fn options() -> CheckOptions {

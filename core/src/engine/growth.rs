@@ -2,7 +2,7 @@
 //! is refused by a host of 1.0.
 
 use super::host::{self, RuleModulePre, State};
-use super::module::{Module, config, store};
+use super::module::{Memories, Module, config, store};
 use super::{Analysed, Engine, EngineOptions, Input, ModuleOutcome, RuleRequest, describe, limits};
 use crate::analysis::{Case, network, site};
 use crate::plan::load_text;
@@ -52,7 +52,7 @@ fn answer(module: &Module) -> ModuleOutcome {
 
 /// The module on a host of a later version, which hands out one number more.
 fn on_1_1(bytes: &[u8]) -> Module {
-    let wasm = wasmtime::Engine::new(&config()).unwrap();
+    let wasm = wasmtime::Engine::new(&config(Memories::Mapped)).unwrap();
     let mut linker = host::linker(&wasm, "1.1.0").unwrap();
     let mut plan = linker.instance("lintern:rules/plan@1.1.0").unwrap();
     plan.func_wrap("added", |_: StoreContextMut<'_, State>, ()| Ok((7_u32,))).unwrap();

@@ -25,7 +25,7 @@ mod reserved;
 mod run;
 mod version;
 
-pub use builtin::{builtin, expression_module};
+pub use builtin::{builtin_module, builtin_topics, expression_module};
 pub use convert::{Analysed, Input};
 pub use describe::{Citation, RuleDescription, SettingDescription, SettingValue, Tighter};
 pub(crate) use describe::{is_rule_id, is_word};

@@ -1,12 +1,12 @@
-//! Topics that belong to the built-in modules: a rule under one of them would pass for one of theirs.
+//! Topics that belong to the built-in rules: a rule under one of them would pass for one of theirs.
 
-use super::builtin::builtin;
+use super::builtin::builtin_topics;
 use super::error::{ModuleError, Problem};
 use super::module::Module;
 
-/// The topics of the built-in modules, each of which is named after the topic of its rules, and that of waivers.
+/// The topics of the built-in rules, and that of waivers.
 pub fn reserved_topics() -> impl Iterator<Item = &'static str> {
-    builtin().iter().map(|&(name, _)| name).chain([crate::waivers::TOPIC])
+    builtin_topics().iter().copied().chain([crate::waivers::TOPIC])
 }
 
 /// Refuses a module that is not built in, but brings a rule of a reserved topic.

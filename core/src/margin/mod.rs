@@ -15,7 +15,7 @@ mod tests;
 use crate::engine::{Quantity, RawMargin, Tighter};
 use crate::finding::{Finding, WorkLine};
 use crate::layout::Layout;
-use search::{Budget, Search};
+use search::{Budget, Parts, Search};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Computed numbers are good to better than this share of their limit; rules compare with the same tolerance.
@@ -197,10 +197,12 @@ fn room(margin: &Margin) -> f64 {
 pub fn margins(layout: &Layout, told: Vec<(String, RawMargin)>, near_miss_percent: Option<f64>) -> Margins {
     let mut told: Vec<(Margin, Quantity)> = told.into_iter().map(|(rule, raw)| margin(layout, rule, raw)).collect();
     told.sort_by(|(a, _), (b, _)| order(a, b));
-    let search = Search::new(layout);
+    let sought = sought(&told, near_miss_percent);
+    let parts = Parts::new(layout, sought.iter().filter_map(|index| told.get(*index)).map(|(_, quantity)| *quantity));
+    let search = Search::new(&parts);
     let mut budget = Budget::new();
     let mut left_out = 0;
-    for index in sought(&told, near_miss_percent) {
+    for index in sought {
         let Some((margin, quantity)) = told.get_mut(index) else { continue };
         margin.turn = search.turn(margin, *quantity, &mut budget);
         left_out += usize::from(margin.turn == Turn::LeftOut);

@@ -8,11 +8,13 @@
 use super::carriers::{Place, carriers};
 use super::quantity::{Reading, Sought, read};
 use super::{Critical, MOST_LENGTH_M, Margin, Turn, shown};
-use crate::analysis::Case;
 use crate::analysis::network::{Bench, Tweak};
+use crate::analysis::{Case, Solution};
 use crate::engine::{Quantity, Tighter};
-use crate::layout::{Circuits, Layout, Member};
-use std::cell::OnceCell;
+use crate::layout::{Circuit, Circuits, Layout, Member};
+use std::cell::{Cell, OnceCell, RefCell};
+use std::collections::BTreeMap;
+use std::rc::Rc;
 
 /// Work that one plan may take: each solve counts as the nodes and segments that it runs over, with a floor for what
 /// does not depend on them.
@@ -31,6 +33,9 @@ const IN_STEPS: usize = 4;
 const PRECISION: f64 = 1e-9;
 /// Tries at most: every third is by halves, which is enough for [`PRECISION`] over [`MOST_LENGTH_M`].
 const HALVINGS: u32 = 200;
+
+/// Solutions that are kept for other numbers of the same circuit, counted as the nodes and segments in them.
+const MOST_KEPT: usize = 200_000;
 
 /// How much work is left.
 #[derive(Debug)]
@@ -69,41 +74,78 @@ pub enum Way {
     Shorter,
 }
 
-/// Where lengths are tried: only the part of the network that a number belongs to is solved again.
-pub struct Search<'a> {
+/// The circuits that numbers belong to, each taken out of the layout when it is first needed.
+pub struct Parts<'a> {
     layout: &'a Layout,
-    circuits: OnceCell<Circuits>,
+    circuits: Circuits,
+    taken: BTreeMap<usize, OnceCell<Circuit>>,
+}
+
+impl<'a> Parts<'a> {
+    /// Of a layout, for these numbers.
+    pub fn new(layout: &'a Layout, quantities: impl Iterator<Item = Quantity>) -> Self {
+        let circuits = Circuits::new(layout);
+        let names = quantities.filter_map(|quantity| circuits.name_of(member(quantity)?));
+        let taken = names.map(|name| (name, OnceCell::new())).collect();
+        Self { layout, circuits, taken }
+    }
+
+    fn circuit(&self, name: usize) -> Option<&Circuit> {
+        Some(self.taken.get(&name)?.get_or_init(|| self.circuits.part(self.layout, name)))
+    }
+}
+
+/// Where lengths are tried, in the case that is judged: only the part of the network that a number belongs to is solved
+/// again, and what was solved for one number serves the others of that part.
+pub struct Search<'a> {
+    parts: &'a Parts<'a>,
+    known: BTreeMap<usize, OnceCell<Known<'a>>>,
+    kept: Cell<usize>,
+}
+
+/// A circuit with what was solved of it.
+struct Known<'a> {
+    circuit: &'a Circuit,
+    bench: Bench<'a>,
+    /// By segment and the bits of its length.
+    solutions: RefCell<BTreeMap<(Place, u64), Rc<Solution>>>,
 }
 
 impl<'a> Search<'a> {
-    /// Of a layout, in the case that is judged.
-    pub fn new(layout: &'a Layout) -> Self {
-        Self { layout, circuits: OnceCell::new() }
+    /// Of circuits.
+    pub fn new(parts: &'a Parts<'a>) -> Self {
+        let known = parts.taken.keys().map(|name| (*name, OnceCell::new())).collect();
+        Self { parts, known, kept: Cell::new(0) }
     }
 
     /// At which length the verdict on a number turns.
     pub fn turn(&self, margin: &Margin, quantity: Quantity, budget: &mut Budget) -> Turn {
         let Some(member) = member(quantity) else { return Turn::NotOfCable };
-        let circuits = self.circuits.get_or_init(|| Circuits::new(self.layout));
-        let Some(name) = circuits.name_of(member) else { return Turn::NotOfCable };
-        let circuit = circuits.part(self.layout, name);
+        let Some(name) = self.parts.circuits.name_of(member) else { return Turn::NotOfCable };
+        let (Some(circuit), Some(known)) = (self.parts.circuit(name), self.known.get(&name)) else {
+            return Turn::NotOfCable;
+        };
         let Some(index) = circuit.index(member) else { return Turn::NotOfCable };
         let Margin { limit, tighter, .. } = *margin;
         let sought = Sought { quantity: moved(quantity, index), limit, tighter };
         budget.solves(circuit.size());
-        // Solving it as it is and finding the segments that count.
-        if budget.take().and_then(|()| budget.take()).is_err() {
+        // Solving it as it is, where that is not done, and finding the segments that count.
+        if known.get().map_or_else(|| budget.take(), |_| Ok(())).and_then(|()| budget.take()).is_err() {
             return Turn::LeftOut;
         }
-        let bench = Bench::new(&circuit.layout, Case::Judged);
-        let base = read(&circuit.layout, bench.base(), sought);
+        let known = known.get_or_init(|| Known {
+            circuit,
+            bench: Bench::new(&circuit.layout, Case::Judged),
+            solutions: RefCell::default(),
+        });
+        let base = read(&circuit.layout, known.bench.base(), sought);
         // The number of the rule, or this is not what it compared.
         let same = base.value.is_some_and(|value| (value - margin.measured).abs() <= value.abs() * PRECISION);
-        let places = carriers(&circuit.layout, bench.base(), sought.quantity);
+        let places = carriers(&circuit.layout, known.bench.base(), sought.quantity);
         if !same || base.passes != margin.passes || places.is_empty() {
             return Turn::NotOfCable;
         }
-        let trial = Trial { layout: &circuit.layout, bench: &bench, sought, passes_now: margin.passes };
+        let trial = Trial { known, kept: &self.kept, sought, passes_now: margin.passes };
         for way in ways(sought, margin.passes) {
             match trial.nearest(&trial.ranked(&places, way), way, budget) {
                 Err(UsedUp) => return Turn::LeftOut,
@@ -159,9 +201,10 @@ fn ways(sought: Sought, passes: bool) -> Vec<Way> {
 }
 
 /// One number, tried with other lengths.
-pub struct Trial<'a, 'b> {
-    layout: &'a Layout,
-    bench: &'b Bench<'a>,
+pub struct Trial<'a> {
+    known: &'a Known<'a>,
+    /// What is kept of all circuits.
+    kept: &'a Cell<usize>,
     sought: Sought,
     passes_now: bool,
 }
@@ -176,12 +219,25 @@ struct Bracket {
     far_m: f64,
 }
 
-impl Trial<'_, '_> {
+impl Trial<'_> {
     /// The number with another length of a segment.
     pub fn at(&self, (run, segment): Place, length_m: f64, budget: &mut Budget) -> Result<Reading, UsedUp> {
-        budget.take()?;
-        let solution = self.bench.solve(&[Tweak::Length { run, segment, length_m }]);
-        Ok(read(self.layout, &solution, self.sought))
+        let key = ((run, segment), length_m.to_bits());
+        let solved = self.known.solutions.borrow().get(&key).cloned();
+        let solution = match solved {
+            Some(solution) => solution,
+            None => {
+                budget.take()?;
+                let solution = Rc::new(self.known.bench.solve(&[Tweak::Length { run, segment, length_m }]));
+                let kept = self.kept.get() + self.known.circuit.size();
+                if kept <= MOST_KEPT {
+                    self.kept.set(kept);
+                    self.known.solutions.borrow_mut().insert(key, solution.clone());
+                }
+                solution
+            }
+        };
+        Ok(read(self.layout(), &solution, self.sought))
     }
 
     /// Whether the rule passes as the layout is.
@@ -191,12 +247,12 @@ impl Trial<'_, '_> {
 
     /// The layout.
     pub fn layout(&self) -> &Layout {
-        self.layout
+        &self.known.circuit.layout
     }
 
     /// The present length of a segment, m.
     pub fn length_m(&self, (run, segment): Place) -> f64 {
-        self.layout.runs.get(run).and_then(|run| run.segments.get(segment)).map_or(0.0, |own| own.length_m)
+        self.layout().runs.get(run).and_then(|run| run.segments.get(segment)).map_or(0.0, |own| own.length_m)
     }
 
     /// The segments that are tried, those first that promise most: by the metre where cable is added, in all where it is

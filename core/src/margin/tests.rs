@@ -1,8 +1,13 @@
 //! Which margin belongs to which finding, which is the tightest, what is near.
 
 use super::*;
+use crate::check::{CheckOptions, check};
+use crate::engine::{Engine, EngineOptions};
 use crate::finding::{Basis, BasisKind, Level, Measure};
 use crate::plan::field::Span;
+use crate::plan::load;
+use crate::repository::Repository;
+use std::path::Path;
 
 fn told(rule: &str, subject: &str, measured: f64, limit: f64, passes: bool) -> (String, RawMargin) {
     let raw = RawMargin {
@@ -89,4 +94,24 @@ fn the_arithmetic_is_in_the_work() {
     // 10.4 - 10, and 0.4 of 10.
     assert_eq!(numbers[..2], [10.4, 10.0]);
     assert!((numbers[2] - 0.4).abs() < 1e-12 && (numbers[3] - 4.0).abs() < 1e-11, "{numbers:?}");
+}
+
+#[test]
+fn what_was_solved_for_one_number_changes_no_other() {
+    let plan = Path::new(env!("CARGO_MANIFEST_DIR")).join("../plans/fernhollow-court/front-garden.yaml");
+    let repository = Repository::of(&plan).unwrap();
+    let module = Engine::new(EngineOptions::default()).0.load_builtin().unwrap();
+    let options =
+        CheckOptions { as_of: "2026-03-05".parse().unwrap(), settings: BTreeMap::new(), amendments: Vec::new() };
+    let report = check(load(&repository, &plan), &[&module], &options);
+    let layout = report.loaded.layout.as_ref().unwrap();
+    let of_cable = |quantity| !matches!(quantity, Quantity::Other);
+    let told: Vec<_> = report.told.into_iter().filter(|(_, raw)| of_cable(raw.quantity)).take(60).collect();
+    let together = margins(layout, told.clone(), Some(1e6));
+    assert_eq!(together.left_out, 0);
+    let turns = together.list.iter().filter(|margin| matches!(margin.turn, Turn::At(_))).count();
+    assert!(turns > 10, "{turns}");
+    let mut alone: Vec<Margin> = told.into_iter().flat_map(|one| margins(layout, vec![one], Some(1e6)).list).collect();
+    alone.sort_by(order);
+    assert_eq!(together.list, alone);
 }

@@ -33,9 +33,8 @@ pub fn size(loaded: &Loaded, rules: &Rules, request: &Request) -> Result<Sizing,
     let ground = Ground { layout, start, slack: request.slack, splice };
     notes.extend(weightless(&request.weights, &cables));
     notes.extend(conventions(request.slack));
-    let modules =
-        |topic: &str| rules.modules.iter().copied().filter(|module| module.name() == topic).collect::<Vec<_>>();
-    let judges: Vec<&Module> = [modules("voltage"), modules("loading")].concat();
+    let of_topics: Vec<Module> = rules.modules.iter().map(|module| module.of_topics(&["voltage", "loading"])).collect();
+    let judges: Vec<&Module> = of_topics.iter().filter(|module| !module.rules().is_empty()).collect();
     let unlimited = Limits { drop_percent: 5.0, loading_percent: 80.0 };
     let mut board = Board { ground: &ground, grid, groups: &groups, cables: &cables, limits: unlimited };
     board.limits = limits(&board, &judges, rules)?;

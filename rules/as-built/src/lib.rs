@@ -7,7 +7,7 @@ mod undetermined_fault;
 mod unexpected_reading;
 mod voltage_out_of_range;
 
-lintern_rule::module! {
+lintern_rule::rules! {
     name: "as-built",
     rules: [
         unexpected_reading::RULE,

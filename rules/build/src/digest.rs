@@ -64,8 +64,12 @@ fn dependencies(root: &Path, workspace: &toml::Table, topic: &Topic) -> Result<B
         bail!("Cargo.lock lists no packages")
     };
     let mut wanted: Vec<String> = Vec::new();
-    for folder in [topic.folder.as_path(), Path::new("rules/sdk")] {
-        wanted.extend(direct(&table(&root.join(folder).join("Cargo.toml"))?, workspace));
+    let crates = [topic.folder.as_path(), Path::new("rules/sdk")];
+    for folder in crates.into_iter().chain(topic.also.iter().map(|folder| folder.as_path())) {
+        let manifest = root.join(folder).join("Cargo.toml");
+        if manifest.is_file() {
+            wanted.extend(direct(&table(&manifest)?, workspace));
+        }
     }
     let mut seen = BTreeSet::new();
     while let Some(reference) = wanted.pop() {

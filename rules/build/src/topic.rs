@@ -50,7 +50,8 @@ pub fn find(root: &Path) -> Result<Vec<Topic>> {
             let Some(package) = manifest.get("package").and_then(|package| package.get("name")?.as_str()) else {
                 bail!("{}/Cargo.toml has no package name", folder.display())
             };
-            let also = also(&manifest);
+            let mut also = also(&manifest);
+            also.extend(parts(&manifest, &folder));
             topics.push(Topic { package: package.to_owned(), name, folder, dist: dist.into(), also });
         }
     }
@@ -63,6 +64,15 @@ fn also(manifest: &toml::Table) -> Vec<PathBuf> {
     let metadata = manifest.get("package").and_then(|package| package.get("metadata"));
     let sources = metadata.and_then(|metadata| metadata.get("rule-module")?.get("sources")?.as_array());
     sources.into_iter().flatten().filter_map(|source| source.as_str()).map(PathBuf::from).collect()
+}
+
+/// Folders of the crates that a manifest names by their paths: the topics of a module that has several.
+fn parts(manifest: &toml::Table, folder: &Path) -> Vec<PathBuf> {
+    let named = manifest.get("dependencies").and_then(|dependencies| dependencies.as_table());
+    let paths = named.into_iter().flatten().filter_map(|(_, dependency)| dependency.get("path")?.as_str());
+    // `../voltage` from `rules/builtin`.
+    let home = folder.parent().unwrap_or(folder);
+    paths.filter_map(|path| Some(home.join(path.strip_prefix("../")?))).collect()
 }
 
 impl Topic {

@@ -18,7 +18,7 @@ mod unsuitable_backfill;
 mod unsuitable_cable;
 mod unused_cover;
 
-lintern_rule::module! {
+lintern_rule::rules! {
     name: "burial",
     rules: [
         shallow_cover::RULE,

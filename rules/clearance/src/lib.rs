@@ -30,7 +30,7 @@ mod unsuited_wiring_by_pool;
 mod wiring_near_pool;
 mod wiring_under_pool;
 
-lintern_rule::module! {
+lintern_rule::rules! {
     name: "clearance",
     rules: [
         luminaire_near_pool::RULE,

@@ -20,7 +20,7 @@ mod short_notice;
 mod tolerance_zone_crossing;
 mod unanswered_request;
 
-lintern_rule::module! {
+lintern_rule::rules! {
     name: "dig-safety",
     rules: [
         missing_ticket::RULE,

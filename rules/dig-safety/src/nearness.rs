@@ -37,8 +37,10 @@ pub struct Pair<'a> {
     slack_m: f64,
     /// The widths that the plan does not state.
     pub missing: Vec<String>,
-    /// Where they are nearest.
-    pub at: Option<Point>,
+    /// The part of the run that is nearest.
+    path: &'a [Point],
+    /// Where the hole is.
+    hole: Option<Point>,
 }
 
 /// How the zone of a line is kept.
@@ -120,7 +122,9 @@ impl Pair<'_> {
         let feet = matches!(Place::of(input), Place::State(_) | Place::UnitedStates);
         let (scale, unit) = if feet { (METRES_PER_FOOT, "ft") } else { (1.0, "m") };
         let at = if self.crosses { "at" } else { "nearest at" };
-        self.at.map_or_else(String::new, |point| {
+        // Worked out for what is told alone.
+        let point = self.hole.or_else(|| nearest_point(self.path, &self.utility.path));
+        point.map_or_else(String::new, |point| {
             format!(", {at} x {} {unit}, y {} {unit}", rounded(point.x_m / scale), rounded(point.y_m / scale))
         })
     }
@@ -161,7 +165,7 @@ pub fn pairs(input: &Input) -> (Vec<Pair<'_>>, Vec<Unplaced<'_>>) {
         for (utility, distance_m) in near.chain(far) {
             let mut pair = pair(&luminaire.id, utility, distance_m);
             pair.is_hole = true;
-            pair.at = luminaire.at;
+            pair.hole = luminaire.at;
             match width {
                 Some(width) => pair.clear_m = pair.clear_m.map(|clear| clear - width.metres / 2.0),
                 None => {
@@ -191,7 +195,8 @@ fn pair<'a>(id: &'a str, utility: &'a Utility, distance_m: Option<f64>) -> Pair<
         clear_m: distance_m.map(|distance| distance - half_width.unwrap_or(0.0)),
         slack_m: if half_width.is_none() { WIDEST_M / 2.0 } else { 0.0 },
         missing,
-        at: None,
+        path: &[],
+        hole: None,
     }
 }
 
@@ -241,7 +246,7 @@ fn of_run<'a>(
         let Some(utility) = input.utilities().get(number as usize) else { continue };
         let mut pair = pair(&run.id, utility, Some(distance_m));
         pair.crosses = crosses;
-        pair.at = run.segments.get(segment).and_then(|segment| nearest_point(&segment.path, &utility.path));
+        pair.path = run.segments.get(segment).map_or(&[], |segment| &segment.path);
         pairs.push(pair);
     }
 }

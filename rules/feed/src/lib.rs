@@ -16,7 +16,7 @@ mod unlisted_supply;
 mod unsuitable_enclosure;
 mod unsuitable_receptacle;
 
-lintern_rule::module! {
+lintern_rule::rules! {
     name: "feed",
     rules: [
         unsuitable_enclosure::RULE,

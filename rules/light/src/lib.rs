@@ -8,7 +8,7 @@ mod unshielded_glare;
 mod unshielded_uplight;
 mod unusual_flux;
 
-lintern_rule::module! {
+lintern_rule::rules! {
     name: "light",
     rules: [
         unusual_flux::RULE,

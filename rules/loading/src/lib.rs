@@ -15,7 +15,7 @@ mod oversized_branch_circuit;
 mod paralleled_conductors;
 mod unprotected_conductor;
 
-lintern_rule::module! {
+lintern_rule::rules! {
     name: "loading",
     rules: [
         overloaded_supply::RULE,

@@ -8,7 +8,7 @@ mod missing_mock_up;
 mod missing_test_record;
 mod overdue_record;
 
-lintern_rule::module! {
+lintern_rule::rules! {
     name: "records",
     rules: [
         missing_mock_up::RULE,

@@ -127,12 +127,31 @@ pub mod prelude {
     };
 }
 
-/// Makes the crate a rule module: `module! { name: "voltage", rules: [UNDERVOLTAGE, OVERVOLTAGE] }`.
+/// Makes the crate a rule module: `module! { name: "house", rules: [DIM_LAMP, LOOSE_STAKE] }`, or of several crates
+/// with [`rules!`] in them: `module! { name: "house", of: [house_voltage::MODULE, house_burial::MODULE] }`.
 ///
 /// It defines `MODULE`, through which the rules also run natively, and, when the crate is built for
 /// WASM, the exports that lintern calls.
 #[macro_export]
 macro_rules! module {
+    { name: $name:literal, rules: [$($rule:path),+ $(,)?] $(,)? } => {
+        $crate::rules! { name: $name, rules: [$($rule),+] }
+        $crate::exports! {}
+    };
+    { name: $name:literal, of: [$($part:path),+ $(,)?] $(,)? } => {
+        /// The rules of this module.
+        pub const MODULE: $crate::Module = $crate::Module {
+            name: $name,
+            version: env!("CARGO_PKG_VERSION"),
+            rules: &$crate::Module::joined::<{ 0 $(+ $part.rules.len())+ }>(&[$($part),+]),
+        };
+        $crate::exports! {}
+    };
+}
+
+/// Defines `MODULE` with the rules of a crate, as a part of a module that another crate makes.
+#[macro_export]
+macro_rules! rules {
     { name: $name:literal, rules: [$($rule:path),+ $(,)?] $(,)? } => {
         /// The rules of this module.
         pub const MODULE: $crate::Module = $crate::Module {
@@ -140,7 +159,13 @@ macro_rules! module {
             version: env!("CARGO_PKG_VERSION"),
             rules: &[$(&$rule),+],
         };
+    };
+}
 
+#[doc(hidden)]
+#[macro_export]
+macro_rules! exports {
+    {} => {
         #[cfg(target_arch = "wasm32")]
         mod lintern_exports {
             struct Exports;

@@ -16,6 +16,21 @@ pub struct Module {
 }
 
 impl Module {
+    #[doc(hidden)]
+    pub const fn joined<const COUNT: usize>(parts: &[Self]) -> [&'static Rule; COUNT] {
+        let mut rules = [parts[0].rules[0]; COUNT];
+        let (mut count, mut part) = (0, 0);
+        while part < parts.len() {
+            let mut rule = 0;
+            while rule < parts[part].rules.len() {
+                rules[count] = parts[part].rules[rule];
+                (count, rule) = (count + 1, rule + 1);
+            }
+            part += 1;
+        }
+        rules
+    }
+
     /// What the module says of itself.
     pub fn describe(&self) -> ModuleDescription {
         ModuleDescription {

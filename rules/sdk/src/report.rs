@@ -4,8 +4,8 @@ use crate::comparison::Comparison;
 use crate::outcome::{AppliedLimit, Finding, Layer, Margin, RuleRequest, RuleResult, Undetermined, WorkLine};
 use crate::told::Told;
 use crate::{Basis, Code, Level, Limit, Measure, Rule};
+use foldhash::fast::FixedState;
 use std::collections::HashSet;
-use std::hash::{BuildHasherDefault, DefaultHasher};
 
 /// The answer of one rule, filled while it runs.
 #[derive(Debug)]
@@ -112,7 +112,8 @@ impl Report {
         }
         merge_by_subject(&mut undetermined);
         // Only counted, so the order of the set means nothing.
-        let mut counted: HashSet<&str, BuildHasherDefault<DefaultHasher>> = HashSet::default();
+        let mut counted: HashSet<&str, FixedState> =
+            HashSet::with_capacity_and_hasher(ends.len(), FixedState::default());
         let starts = std::iter::once(0).chain(ends.iter().copied());
         counted.extend(starts.zip(&ends).filter_map(|(start, end)| checked.get(start..*end)));
         for entry in &undetermined {

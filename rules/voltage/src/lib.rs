@@ -15,7 +15,7 @@ mod undervoltage;
 mod uneven_scene;
 mod unfed_luminaire;
 
-lintern_rule::module! {
+lintern_rule::rules! {
     name: "voltage",
     rules: [
         undervoltage::RULE,

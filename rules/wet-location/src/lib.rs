@@ -15,7 +15,7 @@ mod undrained_luminaire;
 mod unsuitable_listing;
 mod unsuitable_splice;
 
-lintern_rule::module! {
+lintern_rule::rules! {
     name: "wet-location",
     rules: [
         unsuitable_listing::RULE,

@@ -6,6 +6,7 @@ use super::{DAY, as_somebody, bash, expect};
 use crate::review::with_violation;
 use crate::support::{CLEAN, Site};
 use std::os::unix::ffi::OsStrExt as _;
+use std::os::unix::net::UnixListener;
 
 /// The command of bash that makes something of a kind in the place of a file.
 fn make(kind: &str, file: &str) -> String {
@@ -14,6 +15,8 @@ fn make(kind: &str, file: &str) -> String {
         "folder" => format!("mkdir {file}"),
         "circle" => format!("ln -s \"$PWD/{file}\" {file}"),
         "device" => format!("ln -s /dev/zero {file}"),
+        // Made before, since a shell makes none.
+        "socket" => format!("ln -s \"$PWD/socket\" {file}"),
         _ => format!("ln -s nowhere {file}"),
     }
 }
@@ -68,6 +71,7 @@ fn run(site: &Site, kind: &str, file: &str, command: &str) {
     let place = make(kind, file);
     let name = if of_folder { "0 plans" } else { file.rsplit('/').next().unwrap() };
     let name = if kind == "device" && file == "x.yaml" { "zero" } else { name };
+    let name = if kind == "socket" && file == "x.yaml" { "socket" } else { name };
     expect(
         site,
         &format!("{place} && {user}\"$L\" {command} > out 2>&1; code=$?; rm -r {file}; cat out; exit $code"),
@@ -87,7 +91,8 @@ fn nothing_waits_for_the_writer_of_a_pipe() {
 #[test]
 fn devices_folders_and_links_that_lead_nowhere_are_no_files() {
     let site = site();
-    for kind in ["folder", "circle", "device", "dangling"] {
+    let _socket = UnixListener::bind(site.path().join("socket")).unwrap();
+    for kind in ["folder", "circle", "device", "socket", "dangling"] {
         for use_of in [0, 7, 8, 10, 11, 12] {
             let (file, command) = USES[use_of];
             run(&site, kind, file, command);
@@ -98,6 +103,7 @@ fn devices_folders_and_links_that_lead_nowhere_are_no_files() {
 #[test]
 fn a_pipe_in_a_folder_is_passed_over() {
     let site = Site::new(&[("a.yaml", &with_violation())]);
+    let _socket = UnixListener::bind(site.path().join("socket.yaml")).unwrap();
     let line = format!(
         "mkfifo pipe.yaml; mkdir folder.yaml; ln -s circle.yaml circle.yaml; ln -s nowhere dangling.yaml; ln -s . self; \
          ln -s .. folder.yaml/up; \"$L\" check . -v {DAY}"

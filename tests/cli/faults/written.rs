@@ -58,6 +58,29 @@ fn a_disk_that_is_full_leaves_the_old_file_or_none() {
 }
 
 #[test]
+fn a_system_that_ends_what_writes_too_much_leaves_the_old_file_or_none() {
+    for (command, target) in WRITING {
+        let site = site();
+        if replaces(target) {
+            site.write(target, b"old");
+        }
+        let path = site.path().join(target);
+        // Some make a folder.
+        let read = || std::fs::read(&path).ok().or_else(|| path.exists().then(Vec::new));
+        let before = read();
+        let outcome = bash(&site, &format!("ulimit -f 1; exec \"$L\" {command}"));
+        // The number of SIGXFSZ.
+        assert_eq!(outcome.code, 128 + 25, "{command}: {outcome:#?}");
+        if target != "target" {
+            assert_eq!(read(), before, "{command}");
+        }
+        // What it left behind is in nobody's way.
+        let outcome = bash(&site, &format!("exec \"$L\" {command}"));
+        assert!([0, 1].contains(&outcome.code) && read() != before, "{command}: {outcome:#?}");
+    }
+}
+
+#[test]
 fn a_program_that_is_killed_leaves_the_old_file_or_the_whole_new_one() {
     for (command, target) in [WRITING[0], WRITING[1], WRITING[6]] {
         let site = site();
@@ -78,12 +101,16 @@ fn a_program_that_is_killed_leaves_the_old_file_or_the_whole_new_one() {
         let whole_run = started.elapsed();
         let new = std::fs::read(&path).unwrap();
         assert!(new != old, "{command}");
-        for percent in [10, 40, 60, 70, 80, 85, 90, 95, 100, 105] {
+        // The keys that end a program, a system that stops its services, and no mercy.
+        let signals = ["-INT", "-TERM", "-HUP", "-KILL"].into_iter().cycle();
+        for (percent, signal) in
+            [10, 40, 55, 65, 70, 75, 80, 85, 88, 90, 93, 95, 98, 100, 103, 105].into_iter().zip(signals)
+        {
             std::fs::write(&path, &old).unwrap();
             let mut child = start();
             std::thread::sleep(whole_run * percent / 100);
             // It may have ended.
-            let _ = child.kill();
+            let _ = Command::new("kill").args([signal, &child.id().to_string()]).stderr(Stdio::null()).status();
             child.wait().unwrap();
             let found = std::fs::read(&path).unwrap();
             assert!(found == old || found == new, "{command}: {} bytes at {percent} %", found.len());

@@ -6,7 +6,7 @@ pub mod elements;
 pub mod oracle;
 
 use lintern_core::check::CheckOptions;
-use lintern_core::engine::{Engine, EngineOptions, Module, builtin};
+use lintern_core::engine::{Engine, EngineOptions, Module};
 use lintern_core::plan::scalar::Date;
 use lintern_core::plan::{Loaded, load_text};
 use lintern_core::repository::Repository;
@@ -30,8 +30,7 @@ pub fn engine() -> &'static Engine {
 pub fn builtin_modules() -> &'static [Module] {
     static MODULES: OnceLock<Vec<Module>> = OnceLock::new();
     MODULES.get_or_init(|| {
-        let loaded = engine().load_all(builtin());
-        loaded.into_iter().map(|module| module.unwrap_or_else(|error| panic!("{error}"))).collect()
+        vec![engine().load_builtin().unwrap_or_else(|error| panic!("{error}"))]
     })
 }
 

@@ -1,4 +1,4 @@
-//! The built-in rules run natively, on the very records that lintern hands to their modules. The same rules, twice
+//! The built-in rules run natively, on the very records that lintern hands to their module. The same rules, twice
 //! compiled: what differs between the two runs is the sandbox's doing, and what a changed rule answers here can be held
 //! against the committed module.
 
@@ -6,7 +6,10 @@ use lintern_rule::outcome::{RuleRequest, RuleResult};
 use lintern_rule::{Given, Input, Module};
 use serde_json::Value;
 
-/// The modules of the built-in rules by topic, but the one for expressions, which has no rules of its own.
+/// The built-in rules of all topics.
+pub const MODULE: &Module = &lintern_builtin::MODULE;
+
+/// The built-in rules by topic.
 pub const TOPICS: &[(&str, &Module)] = &[
     ("as-built", &lintern_as_built::MODULE),
     ("burial", &lintern_burial::MODULE),
@@ -19,11 +22,6 @@ pub const TOPICS: &[(&str, &Module)] = &[
     ("voltage", &lintern_voltage::MODULE),
     ("wet-location", &lintern_wet_location::MODULE),
 ];
-
-/// The module of a topic.
-pub fn topic(name: &str) -> Option<&'static Module> {
-    TOPICS.iter().find(|(topic, _)| *topic == name).map(|(_, module)| *module)
-}
 
 /// A plan and its facts as rules read them.
 ///

@@ -102,7 +102,7 @@ impl<'a> Names<'a> {
                 ));
             }
         }
-        if lintern_core::engine::builtin().iter().any(|(builtin, _)| *builtin == topic) {
+        if lintern_core::engine::builtin_topics().contains(&topic) {
             return Err(format!("the topic `{topic}` is lintern's own; take `house` or the name of your company"));
         }
         if !expression && TAKEN.contains(&defect) {

@@ -72,7 +72,7 @@ mod tests {
             text.lines().find(|line| line.starts_with(start)).map(str::to_owned).expect(start)
         };
         assert_eq!(line(copy, "version ="), line(&own, "version ="));
-        for key in ["edition =", "rust-version =", "wit-bindgen ="] {
+        for key in ["edition =", "rust-version =", "wit-bindgen =", "foldhash ="] {
             assert_eq!(line(copy, key), line(&workspace, key));
         }
     }

@@ -57,6 +57,7 @@ pub(super) fn raise(system: &mut System, most_work: usize) -> Result<EndState, U
         let Ok(drops) = system.operate(&low.drops, &lit, share) else {
             if share - low.share <= NARROWEST * share
                 || share < LEAST
+                || !any_can_fall(system, &lit)
                 || all_stand_to_the_limit(system, &lit, &low, share)
             {
                 return Err(Unsolved::NoOperatingPoint);
@@ -82,6 +83,11 @@ pub(super) fn raise(system: &mut System, most_work: usize) -> Result<EndState, U
     }
     let dark_stay_dark = margins(system, &low.drops).zip(&lit).all(|(margin, lit)| *lit || margin < 0.0);
     if dark_stay_dark { Ok(EndState { drops: low.drops, no_load_drops, lit }) } else { Err(Unsolved::NoSteadyState) }
+}
+
+/// Whether a load that is lit has a cut-out: where none has, no share fails for another reason than the limit of power.
+fn any_can_fall(system: &System, lit: &[bool]) -> bool {
+    system.loads.iter().zip(lit).any(|(load, lit)| *lit && load.cut_out_volts > 0.0)
 }
 
 /// Whether no lit load reaches its cut-out before the limit of power, which is between the bracket and `failed`.
@@ -156,6 +162,7 @@ mod tests {
     use super::super::matrix::Conductances;
     use super::super::newton::{Draw, Load};
     use super::*;
+    use proptest::prelude::*;
 
     /// Three loads of 1 A on 12 V behind 1 ohm, with these cut-outs.
     fn three_loads(cut_outs: [f64; 3]) -> System {
@@ -184,5 +191,88 @@ mod tests {
         let end = raise(&mut three_loads([8.0, 8.0, 11.0]), 6).unwrap();
         assert_eq!((end.drops, end.no_load_drops, end.lit), (vec![2.0], vec![0.0], vec![true, true, false]));
         assert_eq!(raise(&mut three_loads([8.0, 8.0, 11.0]), 5), Err(Unsolved::TooManyCutOuts));
+    }
+
+    /// The same search without the law of the fold: every failure is bracketed down to neighbouring numbers.
+    fn raise_by_halves(system: &mut System) -> Result<(Vec<f64>, Vec<bool>), Unsolved> {
+        let no_load_drops = system.no_load().map_err(|_| Unsolved::NoOperatingPoint)?;
+        let mut lit: Vec<bool> = margins(system, &no_load_drops).map(|margin| margin >= 0.0).collect();
+        let mut low = Bracket { share: 0.0, drops: no_load_drops };
+        let mut failed = vec![1.0];
+        while let Some(&share) = failed.last() {
+            let middle = low.share + (share - low.share) / 2.0;
+            match system.operate(&low.drops, &lit, share) {
+                Err(_) if share - low.share <= NARROWEST * share => return Err(Unsolved::NoOperatingPoint),
+                Err(_) => failed.push(middle),
+                Ok(drops) => match next_to_go(system, &lit, &low, &Bracket { share, drops: drops.clone() }) {
+                    Next::AllStand => {
+                        failed.pop();
+                        low = Bracket { share, drops };
+                    }
+                    Next::Goes(load) => lit[load] = false,
+                    Next::Between(_) => failed.push(middle),
+                },
+            }
+        }
+        let dark_stay_dark = margins(system, &low.drops).zip(&lit).all(|(margin, lit)| *lit || margin < 0.0);
+        if dark_stay_dark { Ok((low.drops, lit)) } else { Err(Unsolved::NoSteadyState) }
+    }
+
+    /// Loads along one cable from a source of 12 V.
+    fn chain(ohms: &[f64], loads: &[(Draw, f64)]) -> System {
+        let siemens: Vec<f64> = ohms.iter().map(|ohms| 1.0 / ohms).collect();
+        let between: Vec<(usize, usize, f64)> = (1..ohms.len()).map(|node| (node - 1, node, siemens[node])).collect();
+        let mut to_ground = vec![0.0; ohms.len()];
+        to_ground[0] = siemens[0];
+        let load = |(unknown, &(draw, cut_out_volts))| Load {
+            luminaire: unknown,
+            unknown: Some(unknown),
+            top_volts: 12.0,
+            draw,
+            cut_out_volts,
+        };
+        System {
+            conductances: Conductances::new(ohms.len(), &between),
+            to_ground,
+            source_amps: vec![0.0; ohms.len()],
+            loads: loads.iter().enumerate().map(load).collect(),
+            scale_volts: 12.0,
+        }
+    }
+
+    fn draw() -> impl Strategy<Value = Draw> {
+        prop_oneof![
+            4 => (0.2..40.0).prop_map(Draw::Power),
+            1 => (0.05..3.0).prop_map(Draw::Current),
+            1 => (0.02..0.5).prop_map(Draw::Conductance),
+        ]
+    }
+
+    /// None, or anywhere: the voltage at the limit of power is about half of that of the source.
+    fn cut_out() -> impl Strategy<Value = f64> {
+        prop_oneof![2 => Just(0.0), 3 => 4.0..8.0, 1 => 0.5..11.5]
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { cases: 3_000, failure_persistence: None, ..ProptestConfig::default() })]
+
+        #[test]
+        fn the_law_of_the_fold_ends_no_search_that_would_find_a_load_to_drop(
+            links in prop::collection::vec((0.05..2.0, draw(), cut_out()), 1..7)
+        ) {
+            let ohms: Vec<f64> = links.iter().map(|(ohms, ..)| *ohms).collect();
+            let loads: Vec<(Draw, f64)> = links.iter().map(|(_, draw, cut_out)| (*draw, *cut_out)).collect();
+            let by_law = raise(&mut chain(&ohms, &loads), MOST_WORK);
+            let by_halves = raise_by_halves(&mut chain(&ohms, &loads));
+            match (by_law, by_halves) {
+                (Ok(end), Ok((drops, lit))) => {
+                    prop_assert_eq!(&end.lit, &lit);
+                    for (one, other) in end.drops.iter().zip(&drops) {
+                        prop_assert!((one - other).abs() <= 1e-8, "{:?} and {:?}", end.drops, drops);
+                    }
+                }
+                (one, other) => prop_assert_eq!(one.err(), other.err()),
+            }
+        }
     }
 }

@@ -59,7 +59,9 @@ pub(crate) fn parse(path: &str, bytes: &[u8], sources: &mut Sources, errors: &mu
             }
         }
     }
-    let Builder { nodes, root, .. } = builder;
+    let Builder { mut nodes, root, .. } = builder;
+    // It grew by doubling, and is kept as long as the plan.
+    nodes.shrink_to_fit();
     match root {
         Some(root) => Some(Tree { file, text, nodes, root }),
         None => {

@@ -26,6 +26,32 @@ pub const RULE: Rule = Rule {
     check,
 };
 
+/// A node with an order: naming each end of each segment would take longer than all the rest.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Node {
+    Output(u32, u32),
+    Junction(u32),
+    Luminaire(u32),
+}
+
+impl Node {
+    fn of(node: NodeRef) -> Self {
+        match node {
+            NodeRef::Output((supply, output)) => Self::Output(supply, output),
+            NodeRef::Junction(junction) => Self::Junction(junction),
+            NodeRef::Luminaire(luminaire) => Self::Luminaire(luminaire),
+        }
+    }
+
+    fn name(self) -> NodeRef {
+        match self {
+            Self::Output(supply, output) => NodeRef::Output((supply, output)),
+            Self::Junction(junction) => NodeRef::Junction(junction),
+            Self::Luminaire(luminaire) => NodeRef::Luminaire(luminaire),
+        }
+    }
+}
+
 fn check(input: &Input, _: &Settings, report: &mut Report) {
     let nec = is_nec(input);
     if nec == Some(false) {
@@ -33,7 +59,7 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
     }
     // Segments by the two nodes they join, each with its run and whether its conductors are small.
     let one = Limit::new("conductors below 1/0 AWG", 1.0, "conductors a pole", Tighter::Lower, "NFPA 70, Article 310");
-    let mut by_ends: BTreeMap<[String; 2], Vec<(usize, bool)>> = BTreeMap::new();
+    let mut by_ends: BTreeMap<[Node; 2], Vec<(usize, bool)>> = BTreeMap::new();
     for (r, run) in input.runs().iter().enumerate() {
         if nec.is_none() {
             report.undetermined(&run.id, ["`project.code`"]);
@@ -63,13 +89,19 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
                 .add();
         }
         for segment in &run.segments {
-            let mut ends = [input.node_name(segment.start), input.node_name(segment.end)];
+            let mut ends = [Node::of(segment.start), Node::of(segment.end)];
             ends.sort_unstable();
             by_ends.entry(ends).or_default().push((r, small));
         }
     }
-    for ([one, other], segments) in by_ends {
+    for (ends, segments) in by_ends {
         let Some((&(first, first_small), doubled)) = segments.split_first() else { continue };
+        if doubled.is_empty() {
+            continue;
+        }
+        let mut names = ends.map(|node| input.node_name(node.name()));
+        names.sort_unstable();
+        let [one, other] = names;
         for &(second, second_small) in doubled {
             if !first_small && !second_small {
                 continue;

@@ -4,7 +4,7 @@
 
 use lintern_bench::{Plan, seed, sites, trees};
 use lintern_core::check::{CheckOptions, Telling, facts, requests};
-use lintern_core::engine::{Engine, EngineOptions, Input, Module, RuleRequest, builtin};
+use lintern_core::engine::{Engine, EngineOptions, Input, Module, RuleRequest};
 use lintern_core::layout::Layout;
 use lintern_core::plan::scalar::Date;
 use serde_json::json;
@@ -47,7 +47,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
 /// Runs the five rules in their modules, each module with the rules of its own, in a fresh instance as always.
 fn five(layout: &Layout, input: &Input, options: &CheckOptions) -> Result<String, Box<dyn std::error::Error>> {
     let (engine, _) = Engine::new(EngineOptions::default());
-    let modules = engine.load_all(builtin()).into_iter().collect::<Result<Vec<Module>, _>>()?;
+    let modules = [engine.load_builtin()?];
     let asked: Vec<(&Module, Vec<RuleRequest>)> = modules
         .iter()
         .map(|module| {
