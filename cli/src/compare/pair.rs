@@ -349,8 +349,8 @@ fn unjudged(old: &Plan, new: &Plan) -> Vec<Unjudged> {
 
 fn moved(old: &Plan, new: &Plan) -> Vec<Moved> {
     let of = |(rule, verdict): (&String, &crate::report::document::Verdict)| {
-        let now = verdict.tightest.as_ref()?;
-        let was = old.verdicts.get(rule)?.tightest.as_ref()?;
+        let now = verdict.tightest.as_ref()?.value();
+        let was = old.verdicts.get(rule)?.tightest.as_ref()?.value();
         if now["name"] != was["name"] || now["unit"] != was["unit"] {
             return None;
         }

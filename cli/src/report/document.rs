@@ -268,7 +268,36 @@ pub struct Verdict {
     #[serde(flatten)]
     pub verdict: finding::Verdict,
     /// The tightest number that passes.
-    pub tightest: Option<Value>,
+    pub tightest: Option<Kept>,
+}
+
+/// Data of the document that nothing looks into but some output, kept as compact JSON: as a tree it would take most of
+/// the memory of a large repository.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Kept(Box<str>);
+
+impl Kept {
+    /// What serializes to JSON.
+    pub fn of(data: &impl Serialize) -> Self {
+        Self(serde_json::to_string(data).unwrap_or_else(|_| "null".to_owned()).into())
+    }
+
+    /// The data.
+    pub fn value(&self) -> Value {
+        serde_json::from_str(&self.0).unwrap_or(Value::Null)
+    }
+}
+
+impl Serialize for Kept {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        self.value().serialize(serializer)
+    }
+}
+
+impl<'de> Deserialize<'de> for Kept {
+    fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        Ok(Self::of(&Value::deserialize(deserializer)?))
+    }
 }
 
 /// Something that could not be done.

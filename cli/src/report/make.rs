@@ -1,6 +1,6 @@
 //! From the report of a check on one plan to its part of the document.
 
-use super::document::{Acceptance, Failure, Finding, Plan, Schedule, Span, Verdict};
+use super::document::{Acceptance, Failure, Finding, Kept, Plan, Schedule, Span, Verdict};
 use crate::output::margin::{JsonMargin, JsonOfFinding, JsonTightest};
 use crate::output::remedy::json_cure;
 use lintern_core::check::{CheckError, PlanReport};
@@ -24,7 +24,7 @@ pub struct Wanted {
 pub fn plan(report: &PlanReport, repository: String, wanted: &Wanted) -> Plan {
     let sources = &report.loaded.sources;
     let verdict = |(rule, verdict): (&String, &finding::Verdict)| {
-        let tightest = report.margins.tightest(rule).map(|margin| value(&JsonTightest::of(margin)));
+        let tightest = report.margins.tightest(rule).map(|margin| Kept::of(&JsonTightest::of(margin)));
         (rule.clone(), Verdict { verdict: verdict.clone(), tightest })
     };
     let list = |margins: Vec<&lintern_core::margin::Margin>| {
