@@ -26,7 +26,8 @@ impl Engine {
     /// Loads the module of the built-in rules. It is not bounded before compiling, as it comes with the program.
     pub fn load_builtin(&self) -> Result<Module, ModuleError> {
         const NAME: &str = "builtin";
-        self.load_component(NAME, builtin_module()).map_err(|problem| ModuleError { module: NAME.to_owned(), problem })
+        let bytes = builtin_module();
+        self.compile_and_ask(NAME, bytes, bytes).map_err(|problem| ModuleError { module: NAME.to_owned(), problem })
     }
 }
 

@@ -97,16 +97,11 @@ impl Engine {
                 Cow::Owned(encoded)
             }
         };
-        self.describe(name, &component, bytes)
+        self.compile_and_ask(name, &component, bytes)
     }
 
-    /// Loads a component that is neither read nor bounded before.
-    pub(super) fn load_component(&self, name: &str, component: &[u8]) -> Result<Module, Problem> {
-        self.describe(name, component, component)
-    }
-
-    /// Compiles a component and asks it for its rules; the digest is that of the bytes.
-    fn describe(&self, name: &str, component: &[u8], bytes: &[u8]) -> Result<Module, Problem> {
+    /// Compiles a component and asks it for its rules; the digest is that of the bytes it was made of.
+    pub(super) fn compile_and_ask(&self, name: &str, component: &[u8], bytes: &[u8]) -> Result<Module, Problem> {
         let (component, linker) = self.compile(component)?;
         let wasm = component.engine();
         let mismatch = |error: wasmtime::Error| Problem::Mismatch(chain(&error));

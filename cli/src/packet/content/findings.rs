@@ -131,7 +131,9 @@ pub fn verdicts(source: &Source<'_>) -> Section {
         let more = match (counts.verdict, counts.missing.is_empty()) {
             (Outcome::Fail, true) => numbers(),
             (Outcome::Fail, false) => format!("{}; {}", numbers(), missing()),
-            (_, true) => verdict.tightest.as_ref().and_then(|kept| tightest(&kept.value())).unwrap_or_else(|| NONE.to_owned()),
+            (_, true) => {
+                verdict.tightest.as_ref().and_then(|kept| tightest(&kept.value())).unwrap_or_else(|| NONE.to_owned())
+            }
             (_, false) => missing(),
         };
         table.row(
