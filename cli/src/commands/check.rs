@@ -1,6 +1,6 @@
 //! `lintern check`.
 
-use super::{Exit, plain_style, print, style, write as file};
+use super::{Exit, plain_style, print, printed, style, write as file};
 use crate::args::{Check, CheckFormat, Output};
 use crate::output::{self, escape};
 use crate::report::run::{Checked, Request};
@@ -52,7 +52,10 @@ pub fn write(
     outputs: &[Output],
     quiet: bool,
 ) -> Exit {
-    print(&rendered(document, pages, format, notes, quiet));
+    match format {
+        CheckFormat::Json => printed(output::json::write(document, pages, std::io::stdout().lock())),
+        _ => print(&rendered(document, pages, format, notes, quiet)),
+    }
     let mut written = true;
     for Output { format, file: path } in outputs {
         let text = rendered(document, pages, *format, notes, quiet);

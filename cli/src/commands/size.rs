@@ -45,7 +45,7 @@ pub fn run(args: &Size) -> Exit {
             eprintln!("lintern: nothing is written: there is no proposal");
             return Exit::Found;
         };
-        if loaded.doc.as_ref().is_some_and(|doc| !doc.r#use.is_absent()) && !beside(path, &args.plan) {
+        if loaded.doc().is_some_and(|doc| !doc.r#use.is_absent()) && !beside(path, &args.plan) {
             eprintln!(
                 "lintern: nothing is written: the plan names shared schedules from its own folder; write it beside {}",
                 args.plan.display()

@@ -23,20 +23,28 @@ pub fn terminal(text: &str) -> Cow<'_, str> {
 
 /// A JSON document in which control characters and bidirectional overrides are escapes: it may be looked at on a terminal.
 pub fn json(document: String) -> String {
+    match part_of_json(&document) {
+        Cow::Borrowed(_) => document,
+        Cow::Owned(safe) => safe,
+    }
+}
+
+/// The same of a part of a document.
+pub fn part_of_json(text: &str) -> Cow<'_, str> {
     // Those of ASCII are escapes already.
     let harmful = |c: char| is_harmful(c) && (!c.is_ascii() || c == '\u{7f}');
-    if !document.contains(harmful) {
-        return document;
+    if !text.contains(harmful) {
+        return Cow::Borrowed(text);
     }
-    let mut safe = String::with_capacity(document.len() + 32);
-    for c in document.chars() {
+    let mut safe = String::with_capacity(text.len() + 32);
+    for c in text.chars() {
         if harmful(c) {
             safe.push_str(&format!("\\u{:04x}", u32::from(c)));
         } else {
             safe.push(c);
         }
     }
-    safe
+    Cow::Owned(safe)
 }
 
 /// A line of a log of GitHub Actions that is no command, whatever it says: commands start with `::`, which may be

@@ -25,6 +25,7 @@ use lintern_core::check::{CheckError, PlanReport};
 use lintern_core::plan::{Diagnostic, Sources};
 use serde::Serialize;
 use std::fmt::Write as _;
+use std::io::{self, Write};
 
 /// Ends every output.
 pub const CAUTION: &str = "lintern computes from what the plan says and can be wrong. It does not replace the adopted code, the authority having jurisdiction, the makers' instructions or a licensed electrician, and nothing it prints is permission to dig: wait for every operator's answer to the locate request, and de-energize and test before touching conductors.";
@@ -53,6 +54,30 @@ pub fn pretty(document: &impl Serialize) -> String {
     let mut text = serde_json::to_string_pretty(document).expect("documents are plain data");
     text.push('\n');
     escape::json(text)
+}
+
+/// Writes what [`pretty`] makes, piece by piece: the text of a large repository is never in memory as a whole.
+pub fn write_pretty(document: &impl Serialize, out: impl Write) -> io::Result<()> {
+    let mut out = Escaped(io::BufWriter::with_capacity(64 << 10, out));
+    serde_json::to_writer_pretty(&mut out, document)?;
+    out.write_all(b"\n")?;
+    out.flush()
+}
+
+/// Writes JSON with what [`escape::json`] makes of it. What it gets at once is a whole text or a part that ends with a
+/// character.
+struct Escaped<W>(W);
+
+impl<W: Write> Write for Escaped<W> {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        let text = std::str::from_utf8(bytes).map_err(io::Error::other)?;
+        self.0.write_all(escape::part_of_json(text).as_bytes())?;
+        Ok(bytes.len())
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        self.0.flush()
+    }
 }
 
 /// Texts of errors for people: a plan's own, then its modules'.

@@ -99,7 +99,8 @@ fn has_key(text: &str, key: &str) -> bool {
 fn uses(plan: &FoundPlan) -> Vec<PathBuf> {
     let loaded = load(&plan.repository, &plan.path);
     let folder = plan.path.parent().unwrap_or(&plan.path);
-    let list = loaded.doc.as_ref().and_then(|doc| doc.r#use.get()).map_or(&[][..], Vec::as_slice);
+    let doc = loaded.doc();
+    let list = doc.as_ref().and_then(|doc| doc.r#use.get()).map_or(&[][..], Vec::as_slice);
     let named = list.iter().filter_map(|item| item.get());
     named
         .flat_map(|text| {

@@ -24,8 +24,6 @@ pub struct Loaded {
     pub sha256: String,
     /// The plan, then its shared schedules; spans point into these.
     pub sources: Sources,
-    /// The plan as written; `None` when it is no YAML document.
-    pub doc: Option<PlanDoc>,
     /// The plan resolved; `Some` exactly when there are no diagnostics.
     pub layout: Option<Layout>,
     /// The types that the plan's schedules offer, installed or not; empty where there is no layout.
@@ -96,7 +94,6 @@ impl Loaded {
             file,
             sha256: String::new(),
             sources: Sources::default(),
-            doc: None,
             layout: None,
             catalogue: Catalogue::default(),
             waivers: Vec::new(),
@@ -104,6 +101,12 @@ impl Loaded {
             trees: Vec::new(),
             index: OnceLock::new(),
         }
+    }
+
+    /// The plan as written, read again from its tree: few look into it, and it takes more memory than the layout. `None`
+    /// when it is no YAML document.
+    pub fn doc(&self) -> Option<PlanDoc> {
+        de::read(self.tree()?, &mut Diagnostics::default()).value
     }
 
     /// The document of the plan itself; `None` when it is no YAML document.
@@ -127,7 +130,6 @@ impl Loaded {
             (self.layout, self.catalogue) = (Some(layout), catalogue);
         }
         self.waivers = waivers(&plan.waivers);
-        self.doc = Some(plan);
     }
 
     /// Reads the shared schedules of a `use` list; also whether all of them could be read.

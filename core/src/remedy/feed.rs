@@ -155,7 +155,7 @@ fn first_feed(desk: &Desk, luminaire: usize, proposals: &mut Vec<Proposal>) {
 }
 
 /// The run as the plan writes it.
-pub(super) fn run_doc<'a>(desk: &Desk<'a>, id: &Id) -> Option<&'a RunDoc> {
+pub(super) fn run_doc<'a>(desk: &'a Desk<'_>, id: &Id) -> Option<&'a RunDoc> {
     let runs = desk.doc.runs.get()?;
     runs.iter().filter_map(|run| run.get()).find(|run| run.id.get() == Some(id))
 }

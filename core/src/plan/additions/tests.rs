@@ -146,7 +146,7 @@ fn texts_come_back_as_they_are() {
         let plan = format!("plan: 1\nhouse: {{ a: {} }}\n", flow_text(text));
         let loaded = load_text(&repository, &path, plan.as_bytes());
         assert!(loaded.diagnostics.is_empty(), "{text:?} {plan}: {:?}", loaded.diagnostics);
-        let doc = loaded.doc.unwrap();
+        let doc = loaded.doc().unwrap();
         let kept: Vec<_> = doc.house.get().unwrap().entries.iter().filter_map(|(_, value)| value.get()).collect();
         assert_eq!(kept, [text], "{plan}");
     }
