@@ -48,6 +48,18 @@ mod tests {
     }
 
     #[test]
+    fn the_nearest_point_may_lie_within_an_edge_or_be_a_corner() {
+        let pool = square("P", ZoneKind::Pool, 0.0, 0.0, 5.0);
+        let nearest = |x, y, outline: &[Point]| nearest_on_outline(&point(x, y), outline).map(|at| (at.x_m, at.y_m));
+        assert_eq!(nearest(8.0, 1.5, &pool.outline), Some((5.0, 1.5)));
+        assert_eq!(nearest(2.0, -3.0, &pool.outline), Some((2.0, 0.0)));
+        assert_eq!(nearest(-3.0, 9.0, &pool.outline), Some((0.0, 5.0)));
+        // The foot on the diagonal from (0, 0) to (4, 4).
+        let triangle = [point(0.0, 0.0), point(4.0, 4.0), point(0.0, 4.0)];
+        assert_eq!(nearest(4.0, 0.0, &triangle), Some((2.0, 2.0)));
+    }
+
+    #[test]
     fn a_wall_counts_where_the_straight_line_crosses_it() {
         let pool = square("P", ZoneKind::Pool, 0.0, 0.0, 5.0);
         let hut = square("B", ZoneKind::Building, 6.0, 1.0, 1.0);

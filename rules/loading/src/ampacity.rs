@@ -89,6 +89,14 @@ pub fn size(cable: &CableType) -> String {
 mod tests {
     use super::*;
 
+    #[test]
+    fn sizes_are_written_as_the_trade_does() {
+        let of = |conductor| size(&CableType { conductor, ..lintern_rule::blank::cable_type("c") });
+        let awg = |gauge| of(Some(Conductor::Awg(gauge)));
+        assert_eq!([awg(12), awg(1), awg(0), awg(-3)], ["12 AWG", "1 AWG", "1/0 AWG", "4/0 AWG"]);
+        assert_eq!(of(Some(Conductor::SquareMm(2.5))), "2.5 mm2");
+    }
+
     /// NFPA 70 2017 Table 310.15(B)(16), 2020 and 2023 Table 310.16: copper, 60 °C column, row by row; the table has
     /// no smaller size there. 240.4(D)(1), (2), (3), (5) and (7) of the same editions.
     #[test]
