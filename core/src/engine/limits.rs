@@ -4,8 +4,9 @@
 //! by fuel, memory and stack, its answer by the caps on text. None of them is a clock: a verdict must
 //! not depend on how fast the machine is.
 //!
-//! The scale is set by our own modules: 50 to 100 kB with a few hundred functions for a topic of
-//! rules, 0.9 MB for an expression interpreter.
+//! The scale is set by modules of one topic: 50 to 300 kB with a few hundred functions. The built-in
+//! module, of all topics, comes with the program: what bounds compiling is not asked of it, what
+//! bounds running is.
 
 /// Bytes of a module.
 pub const MODULE_BYTES: usize = 8 << 20;
