@@ -227,7 +227,7 @@ fn analyse(layout: &Layout, options: &CheckOptions) -> (Input, Vec<String>, Opti
         as_built: readings.as_ref(),
     };
     let mut assumed: BTreeSet<String> = layout.assumptions.iter().cloned().collect();
-    assumed.extend([&judged, &soil].into_iter().flat_map(|solution| &solution.assumptions).cloned());
+    assumed.extend([&judged, &soil].into_iter().flat_map(|solution| solution.assumptions.iter()).cloned());
     assumed.extend(readings.iter().flat_map(|readings| &readings.assumptions).cloned());
     assumed.extend(options.settings.values().flat_map(|settings| &settings.notes).cloned());
     assumed.extend(in_force(layout, options).map(|amendment| amendment.note.clone()));

@@ -25,12 +25,13 @@ of = lambda n: {s: median("stages", s, n) or float("nan") for s in stages}
 print("| instances | " + " | ".join(milliseconds(of(n)["instances"]) for n in sizes) + " |")
 print("| work in the guest | " + " | ".join(milliseconds(of(n)["rules-twice"] - of(n)["rules"]) for n in sizes) + " |")
 print("| boundary | " + " | ".join(milliseconds(2 * of(n)["rules"] - of(n)["rules-twice"] - of(n)["instances"]) for n in sizes) + " |")
-print("\n| ratio | aim | " + " | ".join(f"{n:,}" for n in sizes[1:]) + " |\n|---|---|" + "---|" * (len(sizes) - 1))
-ratio = lambda name, aim, f: print(f"| {name} | {aim} | " + " | ".join(f"{f(of(n)):.2f}" for n in sizes[1:]) + " |")
-ratio("whole check to reading into plain structs", "3", lambda s: s["whole"] / s["plain"])
-ratio("loading to the same", "", lambda s: s["load"] / s["plain"])
-ratio("rules to the same", "1 at 60, 0.5 at 10,000", lambda s: s["rules"] / s["plain"])
-ratio("rules on data in the guest to native", "2", lambda s: (s["rules-twice"] - s["rules"]) / s["native"])
+ratios = target / "ratios.json"
+if ratios.exists():
+    rows = json.loads(ratios.read_text().strip().splitlines()[-1])
+    names = [name for name in rows[0] if "-to-" in name]
+    print("\nRatios, turn by turn\n\n| ratio | " + " | ".join(f"{row['luminaires']:,}" for row in rows) + " |\n|---|" + "---|" * len(rows))
+    for name in names:
+        print(f"| {name.replace('-', ' ')} | " + " | ".join(str(row[name]) for row in rows) + " |")
 for shape, sizes_of in (("tree", (1_000, 10_000, 100_000)), ("grid", (10, 30, 100))):
     print(f"\nSolver, {shape}s: " + ", ".join(f"{n:,}: {milliseconds(median('network', shape, n))} ms" for n in sizes_of))
 for size in (400, 10_000):

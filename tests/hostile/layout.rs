@@ -92,7 +92,7 @@ pub fn input(volts: &[Option<f64>]) -> Input {
         Layout { luminaires: (1..=volts.len()).map(luminaire).collect(), supplies: vec![supply], ..Layout::default() };
     let state = |volts: &Option<f64>| LuminaireState {
         node: NodeState {
-            fed_by: if volts.is_some() { vec![NodeRef::Output { supply: 0, output: 0 }] } else { Vec::new() },
+            fed_by: volts.iter().map(|_| NodeRef::Output { supply: 0, output: 0 }).collect(),
             volts: *volts,
             ..NodeState::default()
         },
@@ -105,7 +105,7 @@ pub fn input(volts: &[Option<f64>]) -> Input {
         segments: Vec::new(),
         supplies: vec![SupplyState { outputs: vec![OutputState::default()], ..SupplyState::default() }],
         unsolved: Vec::new(),
-        assumptions: Vec::new(),
+        assumptions: Default::default(),
     };
     let analysed = Analysed {
         judged: &solution(Case::Judged),

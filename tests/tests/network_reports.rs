@@ -41,7 +41,7 @@ fn what_a_drop_is_a_share_of() {
     close(s.junctions[0].drop_percent, 3.0 / 15.0 * 100.0);
     close(s.luminaires[0].node.drop_percent, 3.0 / 12.0 * 100.0);
     assert_eq!(s.luminaires[1].node.drop_percent, None);
-    assert_eq!((s.junctions[0].feed_volts, s.junctions[0].fed_by.as_slice()), (Some(15.0), &[source][..]));
+    assert_eq!((s.junctions[0].feed_volts, &s.junctions[0].fed_by[..]), (Some(15.0), &[source][..]));
 }
 
 /// A lamp without power draws nothing, whatever else its type says, and is lit where its voltage is.

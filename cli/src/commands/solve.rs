@@ -13,7 +13,7 @@ pub fn run(args: &Solve) -> Exit {
     };
     let Some(layout) = &loaded.layout else { return Exit::NotChecked };
     let solution = network::solve(layout, args.case.into());
-    let assumptions: BTreeSet<&String> = layout.assumptions.iter().chain(&solution.assumptions).collect();
+    let assumptions: BTreeSet<&String> = layout.assumptions.iter().chain(&*solution.assumptions).collect();
     let assumptions: Vec<String> = assumptions.into_iter().cloned().collect();
     print(&match args.format {
         Format::Json => output::solve::json(&loaded.file, layout, &solution, &assumptions),

@@ -8,6 +8,7 @@ pub mod site;
 
 use crate::layout::{AnalysisSettings, NodeRef};
 use crate::plan::scalar::Conductor;
+use std::sync::Arc;
 
 /// Which conductor temperature the network is solved at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, serde::Serialize)]
@@ -35,14 +36,14 @@ pub struct Solution {
     /// Connected parts of the network that have no answer, with the reason.
     pub unsolved: Vec<UnsolvedPart>,
     /// What the solver assumed, one sentence each, sorted and without repeats.
-    pub assumptions: Vec<String>,
+    pub assumptions: Arc<[String]>,
 }
 
 /// Electrical state of a node.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct NodeState {
     /// Outputs that feed this node's connected part, in the order of the plan; empty means unfed.
-    pub fed_by: Vec<NodeRef>,
+    pub fed_by: Arc<[NodeRef]>,
     /// Voltage; `None` when unfed or unsolved.
     pub volts: Option<f64>,
     /// Voltage with every luminaire off, with the stated EMFs; `None` when unfed or unsolved.

@@ -239,7 +239,8 @@ impl Sizer<'_> {
             let Some(layout) = &loaded.layout else { continue };
             assumed.extend(layout.assumptions.iter().cloned());
             let outputs = network::solve(layout, Case::Judged).assumptions;
-            let (ideal, other): (Vec<_>, Vec<_>) = outputs.into_iter().partition(|text| text.starts_with("Output "));
+            let (ideal, other): (Vec<_>, Vec<_>) =
+                outputs.iter().cloned().partition(|text| text.starts_with("Output "));
             assumed.extend(other);
             if !ideal.is_empty() {
                 assumed.insert("Outputs whose type states neither a source resistance nor `regulated: true` are taken to hold their volts under load (0 ohm).".to_owned());

@@ -20,8 +20,12 @@ pub fn of_sources(root: &Path, topic: &Topic) -> Result<String> {
         add_files(&mut hash, root, folder)?;
     }
     let workspace = table(&root.join("Cargo.toml"))?;
-    let profile = workspace.get("profile").and_then(|profiles| profiles.get("guest"));
-    add(&mut hash, "profile", toml::to_string(&profile)?.as_bytes());
+    let profiles = workspace.get("profile").and_then(toml::Value::as_table);
+    // What one profile inherits from another counts too.
+    for name in BTreeSet::from(["guest", topic.profile()]) {
+        let profile = profiles.and_then(|profiles| profiles.get(name));
+        add(&mut hash, "profile", toml::to_string(&profile)?.as_bytes());
+    }
     for package in dependencies(root, &workspace, topic)? {
         add(&mut hash, "package", package.as_bytes());
     }

@@ -69,7 +69,7 @@ impl Toolchain {
     /// Compiles a topic in this target folder and returns the component.
     pub fn build(&self, root: &Path, topic: &Topic, target: &Path) -> Result<Vec<u8>> {
         let mut cargo = Command::new(std::env::var_os("CARGO").unwrap_or("cargo".into()));
-        cargo.current_dir(root).args(["build", "--locked", "--lib", "--profile", "guest", "--target", TARGET]);
+        cargo.current_dir(root).args(["build", "--locked", "--lib", "--profile", topic.profile(), "--target", TARGET]);
         cargo.args(["--package", &topic.package]).arg("--target-dir").arg(target);
         cargo.env("CARGO_ENCODED_RUSTFLAGS", &self.rustflags).env_remove("RUSTFLAGS");
         if self.std == StdFrom::Source {
@@ -79,7 +79,7 @@ impl Toolchain {
             bail!("cannot compile `{}` for {TARGET}", topic.package);
         }
         let file = format!("{}.wasm", topic.package.replace('-', "_"));
-        let core = target.join(TARGET).join("guest").join(file);
+        let core = target.join(TARGET).join(topic.profile()).join(file);
         let core = std::fs::read(&core).with_context(|| format!("cannot read {}", core.display()))?;
         wit_component::ComponentEncoder::default()
             .module(&core)

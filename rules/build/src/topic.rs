@@ -18,6 +18,13 @@ pub struct Topic {
     pub also: Vec<PathBuf>,
 }
 
+impl Topic {
+    /// The profile that it is built with: for speed what runs on every plan, for a small module everything else.
+    pub fn profile(&self) -> &'static str {
+        if self.package == "lintern-builtin" { "guest-fast" } else { "guest" }
+    }
+}
+
 /// Folders that hold topics, with the folder that their built modules go to.
 const HOMES: [(&str, &str); 4] = [
     ("rules", "rules/dist"),

@@ -4,6 +4,7 @@ use crate::touch;
 use lintern_rule::facts::Piece;
 use lintern_rule::plan::{Backfill, Method, Run, Segment, Zone, ZoneCover, ZoneKind};
 use lintern_rule::{Input, Length, NodeRef, Point};
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 /// Feet in a metre, for messages of plans in inches.
@@ -179,11 +180,11 @@ impl<'a> Stretch<'a> {
     }
 
     /// Its cover, with the route of the field that says so.
-    pub fn cover(&self) -> Option<(&'a Length, String)> {
+    pub fn cover(&self) -> Option<(&'a Length, Cow<'static, str>)> {
         let own = self.exception.and_then(|(index, entry)| Some((entry.cover.as_ref()?, index)));
         match own {
-            Some((cover, index)) => Some((cover, format!("covers.{index}.cover"))),
-            None => self.run.cover.as_ref().map(|cover| (cover, "cover".to_owned())),
+            Some((cover, index)) => Some((cover, format!("covers.{index}.cover").into())),
+            None => self.run.cover.as_ref().map(|cover| (cover, "cover".into())),
         }
     }
 
@@ -193,9 +194,12 @@ impl<'a> Stretch<'a> {
     }
 
     /// What it is filled with, and the route of the field that says so.
-    pub fn backfill(&self) -> Option<(Backfill, String)> {
-        let own = self.exception.and_then(|(index, entry)| Some((entry.backfill?, format!("covers.{index}.backfill"))));
-        own.or(self.run.backfill.map(|backfill| (backfill, "backfill".to_owned())))
+    pub fn backfill(&self) -> Option<(Backfill, Cow<'static, str>)> {
+        let own = self.exception.and_then(|(index, entry)| {
+            let field = |backfill| (backfill, format!("covers.{index}.backfill").into());
+            entry.backfill.map(field)
+        });
+        own.or(self.run.backfill.map(|backfill| (backfill, "backfill".into())))
     }
 
     /// Whether it lies in a raceway.

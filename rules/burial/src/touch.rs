@@ -10,7 +10,7 @@ const SAME_M: f64 = 1e-6;
 pub fn touches(path: &[Point], outline: &[Point]) -> bool {
     let edges = || outline.iter().zip(outline.iter().cycle().skip(1));
     let legs = || path.iter().zip(path.iter().skip(1).chain(path.last()));
-    legs().any(|(a, b)| edges().any(|(c, d)| apart_m([*a, *b], [*c, *d]) <= SAME_M))
+    legs().any(|(a, b)| edges().any(|(c, d)| apart_m2([*a, *b], [*c, *d]) <= SAME_M * SAME_M))
 }
 
 /// The part of a path between two distances along it, m.
@@ -37,13 +37,13 @@ pub fn goes_inside(stretch: &[Point], outline: &[Point]) -> bool {
     middles.into_iter().any(|middle| !touches(&[middle], outline))
 }
 
-/// The distance between two lines, m.
-fn apart_m([a, b]: [Point; 2], [c, d]: [Point; 2]) -> f64 {
+/// The square of the distance between two lines, m².
+fn apart_m2([a, b]: [Point; 2], [c, d]: [Point; 2]) -> f64 {
     let crosses = side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0;
     if crosses {
         return 0.0;
     }
-    let ends = [to_line_m(a, [c, d]), to_line_m(b, [c, d]), to_line_m(c, [a, b]), to_line_m(d, [a, b])];
+    let ends = [to_line_m2(a, [c, d]), to_line_m2(b, [c, d]), to_line_m2(c, [a, b]), to_line_m2(d, [a, b])];
     ends.into_iter().fold(f64::INFINITY, f64::min)
 }
 
@@ -52,7 +52,7 @@ fn side(a: Point, b: Point, point: Point) -> f64 {
     (b.x_m - a.x_m) * (point.y_m - a.y_m) - (b.y_m - a.y_m) * (point.x_m - a.x_m)
 }
 
-fn to_line_m(point: Point, [a, b]: [Point; 2]) -> f64 {
+fn to_line_m2(point: Point, [a, b]: [Point; 2]) -> f64 {
     let (dx, dy) = (b.x_m - a.x_m, b.y_m - a.y_m);
     let length_squared = dx * dx + dy * dy;
     let share = if length_squared > 0.0 {
@@ -60,7 +60,7 @@ fn to_line_m(point: Point, [a, b]: [Point; 2]) -> f64 {
     } else {
         0.0
     };
-    (point.x_m - a.x_m - share * dx).hypot(point.y_m - a.y_m - share * dy)
+    (point.x_m - a.x_m - share * dx).powi(2) + (point.y_m - a.y_m - share * dy).powi(2)
 }
 
 #[cfg(test)]

@@ -3,6 +3,7 @@
 use lintern_rule::compare::{below, shown};
 use lintern_rule::plan::GridUnit;
 use lintern_rule::prelude::*;
+use std::borrow::Cow;
 
 /// Metres in a foot, exact.
 const METRES_PER_FOOT: f64 = 0.3048;
@@ -64,11 +65,11 @@ impl Both {
     /// and the one in metres.
     pub fn at_least(
         self,
-        name: &str,
+        name: &'static str,
         unit: Unit,
         given: &Settings,
         settings: [&'static str; 2],
-        source: impl Into<String>,
+        source: impl Into<Cow<'static, str>>,
     ) -> Limit {
         let [feet, metres] = settings;
         let setting = if unit == Unit::Feet { feet } else { metres };

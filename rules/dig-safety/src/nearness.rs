@@ -3,10 +3,10 @@
 use crate::opening::{by_method, luminaire_opens};
 use crate::states::{HandDig, Place, State, strictest_zone_in};
 use lintern_rule::compare::{below, plain, shown};
+use lintern_rule::facts::UtilityDistance;
 use lintern_rule::outcome::BasisKind;
 use lintern_rule::plan::{DigMethod, Located, Run, Utility, UtilityKind};
 use lintern_rule::{Basis, Input, Limit, Point, Report, Setting, Settings, Tighter};
-use std::collections::BTreeMap;
 
 /// Common Ground Alliance Best Practices, practice 5.19: the width of the line and this much on each side.
 const CGA_ZONE_IN: f64 = 18.0;
@@ -35,8 +35,8 @@ pub struct Pair<'a> {
     clear_m: Option<f64>,
     /// What the clear distance could be too large by, for want of a width.
     slack_m: f64,
-    /// The widths that the plan does not state.
-    pub missing: Vec<String>,
+    /// Whether the plan does not state the width of the hole.
+    hole_width_missing: bool,
     /// The part of the run that is nearest.
     path: &'a [Point],
     /// Where the hole is.
@@ -91,10 +91,17 @@ impl Pair<'_> {
             None => report.passes(self.id, &limit.compare(least)),
             Some((_, widest)) => {
                 let name = "widest tolerance zone that is known";
+                let unit = if unit == "mm" { "mm" } else { "in" };
                 let widest = Limit::stated(name, *widest, unit, Tighter::Higher, "the table of the states");
                 report.passes(self.id, &widest.compare(least));
             }
         }
+    }
+
+    /// The widths that the plan does not state.
+    pub fn missing(&self) -> impl Iterator<Item = String> {
+        let line = self.utility.width.is_none().then(|| format!("`width` of {}", self.utility.id));
+        line.into_iter().chain(self.hole_width_missing.then(|| "`excavation.width`".to_owned()))
     }
 
     /// How they lie to each other, in words, with enough digits to tell the distance from the limit.
@@ -158,8 +165,9 @@ pub fn pairs(input: &Input) -> (Vec<Pair<'_>>, Vec<Unplaced<'_>>) {
             continue;
         };
         let width = luminaire.excavation.as_ref().and_then(|hole| hole.width.as_ref());
-        let near: BTreeMap<u32, f64> = place.utilities.iter().map(|near| (near.utility, near.distance_m)).collect();
-        let far = first_far(input, &near).map(|utility| (utility, None));
+        let mut near: Vec<(u32, f64)> = place.utilities.iter().map(|near| (near.utility, near.distance_m)).collect();
+        near.sort_unstable_by_key(|(number, _)| *number);
+        let far = first_far(input, near.iter().map(|(number, _)| *number)).map(|utility| (utility, None));
         let near =
             near.iter().filter_map(|(number, metres)| Some((input.utilities().get(*number as usize)?, Some(*metres))));
         for (utility, distance_m) in near.chain(far) {
@@ -170,7 +178,7 @@ pub fn pairs(input: &Input) -> (Vec<Pair<'_>>, Vec<Unplaced<'_>>) {
                 Some(width) => pair.clear_m = pair.clear_m.map(|clear| clear - width.metres / 2.0),
                 None => {
                     pair.slack_m += WIDEST_M / 2.0;
-                    pair.missing.push("`excavation.width`".to_owned());
+                    pair.hole_width_missing = true;
                 }
             }
             pairs.push(pair);
@@ -179,14 +187,14 @@ pub fn pairs(input: &Input) -> (Vec<Pair<'_>>, Vec<Unplaced<'_>>) {
     (pairs, unplaced)
 }
 
-/// The first line that is farther than distances look: what holds for it holds for all of them.
-fn first_far<'a, T>(input: &'a Input, near: &BTreeMap<u32, T>) -> Option<&'a Utility> {
-    (0..).zip(input.utilities()).find(|(number, _)| !near.contains_key(number)).map(|(_, utility)| utility)
+/// The first line that is farther than distances look, where the near ones come in order: what holds for it holds for all
+/// of them.
+fn first_far(input: &Input, mut near: impl Iterator<Item = u32>) -> Option<&Utility> {
+    (0..).zip(input.utilities()).find(|(number, _)| near.next() != Some(*number)).map(|(_, utility)| utility)
 }
 
 fn pair<'a>(id: &'a str, utility: &'a Utility, distance_m: Option<f64>) -> Pair<'a> {
     let half_width = utility.width.as_ref().map(|width| width.metres / 2.0);
-    let missing = if half_width.is_none() { vec![format!("`width` of {}", utility.id)] } else { Vec::new() };
     Pair {
         id,
         is_hole: false,
@@ -194,10 +202,19 @@ fn pair<'a>(id: &'a str, utility: &'a Utility, distance_m: Option<f64>) -> Pair<
         crosses: false,
         clear_m: distance_m.map(|distance| distance - half_width.unwrap_or(0.0)),
         slack_m: if half_width.is_none() { WIDEST_M / 2.0 } else { 0.0 },
-        missing,
+        hole_width_missing: false,
         path: &[],
         hole: None,
     }
+}
+
+/// How near a run comes to a line.
+struct Nearest {
+    utility: u32,
+    distance_m: f64,
+    crosses: bool,
+    /// The segment that is nearest.
+    segment: usize,
 }
 
 fn of_run<'a>(
@@ -208,8 +225,7 @@ fn of_run<'a>(
     unplaced: &mut Vec<Unplaced<'a>>,
 ) {
     let Some(segments) = input.run_pieces().get(index) else { return };
-    // By line: the distance, whether the run crosses it, and the segment that is nearest.
-    let mut nearest: BTreeMap<u32, (f64, bool, usize)> = BTreeMap::new();
+    let mut nearest: Vec<Nearest> = Vec::new();
     let mut opened = false;
     for (number, pieces) in segments.iter().enumerate() {
         let Some(pieces) = pieces else {
@@ -230,10 +246,16 @@ fn of_run<'a>(
                 }
             }
             for near in &piece.utilities {
-                let known = nearest.entry(near.utility).or_insert((near.distance_m, near.crosses, number));
-                known.1 |= near.crosses;
-                if near.distance_m < known.0 {
-                    (known.0, known.2) = (near.distance_m, number);
+                let UtilityDistance { utility, distance_m, crosses } = *near;
+                match nearest.binary_search_by_key(&utility, |known| known.utility) {
+                    Ok(at) => {
+                        let known = &mut nearest[at];
+                        known.crosses |= crosses;
+                        if distance_m < known.distance_m {
+                            (known.distance_m, known.segment) = (distance_m, number);
+                        }
+                    }
+                    Err(at) => nearest.insert(at, Nearest { utility, distance_m, crosses, segment: number }),
                 }
             }
         }
@@ -241,9 +263,11 @@ fn of_run<'a>(
     if !opened {
         return;
     }
-    pairs.extend(first_far(input, &nearest).map(|utility| pair(&run.id, utility, None)));
-    for (number, (distance_m, crosses, segment)) in nearest {
-        let Some(utility) = input.utilities().get(number as usize) else { continue };
+    pairs.extend(
+        first_far(input, nearest.iter().map(|known| known.utility)).map(|utility| pair(&run.id, utility, None)),
+    );
+    for Nearest { utility, distance_m, crosses, segment } in nearest {
+        let Some(utility) = input.utilities().get(utility as usize) else { continue };
         let mut pair = pair(&run.id, utility, Some(distance_m));
         pair.crosses = crosses;
         pair.path = run.segments.get(segment).map_or(&[], |segment| &segment.path);

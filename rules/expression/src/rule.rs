@@ -346,7 +346,7 @@ impl Compiled {
         let Test::Compare(comparing) = &self.test else { return None };
         let setting = self.settings[comparing.limit].0;
         let limit =
-            Limit::new(comparing.name, comparing.default, comparing.unit, comparing.tighter, comparing.source.as_str());
+            Limit::new(comparing.name, comparing.default, comparing.unit, comparing.tighter, comparing.source.clone());
         Some(limit.given(settings, setting))
     }
 

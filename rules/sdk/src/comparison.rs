@@ -3,6 +3,7 @@
 use crate::compare::{above, below};
 use crate::outcome::Margin;
 use crate::{Limit, Tighter};
+use std::borrow::Cow;
 
 pub use crate::outcome::{Quantity, RunCurrent};
 
@@ -17,21 +18,21 @@ const ROUNDING: f64 = 1e-9;
 pub struct Comparison<'l> {
     limit: &'l Limit,
     measured: f64,
-    field: String,
+    field: Cow<'static, str>,
     quantity: Quantity,
     /// What a limit that is a share comes to, with its unit.
-    comes_to: Option<(f64, String)>,
+    comes_to: Option<(f64, Cow<'static, str>)>,
     beyond: bool,
 }
 
 impl<'l> Comparison<'l> {
     pub(crate) fn new(limit: &'l Limit, measured: f64) -> Self {
-        Self { limit, measured, field: String::new(), quantity: Quantity::Other, comes_to: None, beyond: false }
+        Self { limit, measured, field: Cow::Borrowed(""), quantity: Quantity::Other, comes_to: None, beyond: false }
     }
 
     /// Route of the field at fault where it fails, as in [`FindingDraft::field`](crate::FindingDraft::field).
     #[must_use]
-    pub fn field(mut self, route: impl Into<String>) -> Self {
+    pub fn field(mut self, route: impl Into<Cow<'static, str>>) -> Self {
         self.field = route.into();
         self
     }
@@ -45,7 +46,7 @@ impl<'l> Comparison<'l> {
 
     /// What a limit that is a share of something comes to, in the unit of the measured number.
     #[must_use]
-    pub fn comes_to(mut self, value: f64, unit: impl Into<String>) -> Self {
+    pub fn comes_to(mut self, value: f64, unit: impl Into<Cow<'static, str>>) -> Self {
         self.comes_to = Some((value, unit.into()));
         self
     }
@@ -97,7 +98,7 @@ impl<'l> Comparison<'l> {
     pub(crate) fn margin(&self, subject: String, passes: bool) -> Margin {
         Margin {
             subject,
-            field: self.field.clone(),
+            field: self.field.as_ref().to_owned(),
             name: self.limit.name().to_owned(),
             measured: self.measured,
             limit: self.limit_value(),

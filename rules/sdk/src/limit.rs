@@ -3,6 +3,7 @@
 use crate::comparison::Comparison;
 use crate::outcome::{self, AppliedLimit, Layer, LimitLayer};
 use crate::{Basis, Settings, Tighter};
+use std::borrow::Cow;
 
 /// A limit in the making, layer by layer.
 ///
@@ -11,29 +12,46 @@ use crate::{Basis, Settings, Tighter};
 /// where the number before it is the rule's own and rests on practice alone.
 #[derive(Debug, Clone)]
 pub struct Limit {
-    name: String,
-    unit: String,
+    name: Cow<'static, str>,
+    unit: Cow<'static, str>,
     tighter: Tighter,
-    layers: Vec<LimitLayer>,
-    settings: Vec<String>,
-    governing: usize,
+    own: Number,
+    /// What came after the rule's own number, in order.
+    later: Vec<Number>,
+    settings: Vec<&'static str>,
+    /// Which of the later numbers governs; the own one where none does.
+    governing: Option<usize>,
     /// The plan itself states it, so that there are no layers to explain.
     stated: bool,
     /// The authority of the governing number where it is not that of the rule.
     basis: Option<outcome::Basis>,
 }
 
+/// The number of a layer.
+#[derive(Debug, Clone)]
+struct Number {
+    layer: Layer,
+    value: f64,
+    source: Cow<'static, str>,
+}
+
 impl Limit {
     /// The number of the code or of common practice, with where it stands, such as `Table 300.5, column 5`.
-    pub fn new(name: impl Into<String>, value: f64, unit: &str, tighter: Tighter, source: impl Into<String>) -> Self {
-        let layers = vec![LimitLayer { layer: Layer::Code, value, source: source.into() }];
+    pub fn new(
+        name: impl Into<Cow<'static, str>>,
+        value: f64,
+        unit: impl Into<Cow<'static, str>>,
+        tighter: Tighter,
+        source: impl Into<Cow<'static, str>>,
+    ) -> Self {
         Self {
             name: name.into(),
-            unit: unit.to_owned(),
+            unit: unit.into(),
             tighter,
-            layers,
+            own: Number { layer: Layer::Code, value, source: source.into() },
+            later: Vec::new(),
             settings: Vec::new(),
-            governing: 0,
+            governing: None,
             stated: false,
             basis: None,
         }
@@ -41,11 +59,11 @@ impl Limit {
 
     /// A number that the plan states, such as a maker's limit, with where it stands: `` `input.min` of type `well-6` ``.
     pub fn stated(
-        name: impl Into<String>,
+        name: impl Into<Cow<'static, str>>,
         value: f64,
-        unit: &str,
+        unit: impl Into<Cow<'static, str>>,
         tighter: Tighter,
-        source: impl Into<String>,
+        source: impl Into<Cow<'static, str>>,
     ) -> Self {
         Self { stated: true, ..Self::new(name, value, unit, tighter, source) }
     }
@@ -57,9 +75,9 @@ impl Limit {
 
     /// The number of the state or the country, which replaces the one before.
     #[must_use]
-    pub fn region(mut self, value: f64, source: impl Into<String>, basis: Basis) -> Self {
-        self.layers.push(LimitLayer { layer: Layer::Region, value, source: source.into() });
-        self.governing = self.layers.len() - 1;
+    pub fn region(mut self, value: f64, source: impl Into<Cow<'static, str>>, basis: Basis) -> Self {
+        self.governing = Some(self.later.len());
+        self.later.push(Number { layer: Layer::Region, value, source: source.into() });
         self.basis = Some(basis.describe());
         self
     }
@@ -70,23 +88,28 @@ impl Limit {
     /// When the rule describes no such number, or in another unit.
     #[must_use]
     pub fn given(mut self, settings: &Settings, name: &str) -> Self {
-        let unit = settings.described(name).unit;
+        let described = settings.described(name);
+        let unit = described.unit;
         assert!(unit == self.unit, "setting `{name}` is in `{unit}` and the limit in `{}`", self.unit);
-        self.settings.push(name.to_owned());
+        self.settings.push(described.name);
         for (setting, value) in settings.numbers(name) {
-            self.layers.push(LimitLayer { layer: setting.layer, value, source: setting.source.clone() });
             let own_practice = self.layer() == Layer::Code && settings.is_practice();
             if setting.replaces || own_practice || self.tighter.is_stricter(value, self.value()) {
-                self.governing = self.layers.len() - 1;
+                self.governing = Some(self.later.len());
                 self.basis = Some(setting.basis.clone());
             }
+            self.later.push(Number { layer: setting.layer, value, source: setting.source.clone().into() });
         }
         self
     }
 
+    fn governing(&self) -> &Number {
+        self.governing.and_then(|later| self.later.get(later)).unwrap_or(&self.own)
+    }
+
     /// The number that governs.
     pub fn value(&self) -> f64 {
-        self.layers[self.governing].value
+        self.governing().value
     }
 
     /// Its unit.
@@ -101,12 +124,12 @@ impl Limit {
 
     /// Where the number that governs comes from.
     pub fn source(&self) -> &str {
-        &self.layers[self.governing].source
+        &self.governing().source
     }
 
     /// The layer that governs.
     pub fn layer(&self) -> Layer {
-        self.layers[self.governing].layer
+        self.governing().layer
     }
 
     /// Who asks for the number, for a message: `practice` where the rule's own number governs.
@@ -135,14 +158,19 @@ impl Limit {
     }
 
     pub(crate) fn applied(&self, subject: String) -> AppliedLimit {
+        let layer = |number: &Number| LimitLayer {
+            layer: number.layer,
+            value: number.value,
+            source: number.source.as_ref().to_owned(),
+        };
         AppliedLimit {
-            name: self.name.clone(),
-            unit: self.unit.clone(),
+            name: self.name.as_ref().to_owned(),
+            unit: self.unit.as_ref().to_owned(),
             tighter: self.tighter.describe(),
-            settings: self.settings.clone(),
+            settings: self.settings.iter().map(|name| (*name).to_owned()).collect(),
             subjects: vec![subject],
-            layers: self.layers.clone(),
-            governing: u32::try_from(self.governing).unwrap_or(u32::MAX),
+            layers: std::iter::once(&self.own).chain(&self.later).map(layer).collect(),
+            governing: self.governing.map_or(0, |later| u32::try_from(later + 1).unwrap_or(u32::MAX)),
         }
     }
 }

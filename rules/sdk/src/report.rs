@@ -16,6 +16,8 @@ pub struct Report {
     checked: String,
     /// Where each of them ends.
     ends: Vec<usize>,
+    /// Where the last of them begins.
+    last: usize,
     undetermined: Vec<Undetermined>,
     findings: Vec<Finding>,
     /// The limits that were applied, where they are wanted.
@@ -31,6 +33,7 @@ impl Report {
             code,
             checked: String::new(),
             ends: Vec::new(),
+            last: 0,
             undetermined: Vec::new(),
             findings: Vec::new(),
             limits: request.wants_limits.then(Vec::new),
@@ -55,7 +58,13 @@ impl Report {
 
     /// The element was checked. Saying it twice, or beside a finding, counts once.
     pub fn checked(&mut self, subject: impl AsRef<str>) {
-        self.checked.push_str(subject.as_ref());
+        let subject = subject.as_ref();
+        // A run that is looked at stretch by stretch is said again and again.
+        if !self.ends.is_empty() && self.checked.get(self.last..) == Some(subject) {
+            return;
+        }
+        self.last = self.checked.len();
+        self.checked.push_str(subject);
         self.ends.push(self.checked.len());
     }
 

@@ -94,7 +94,7 @@ pub(crate) fn decisive(mut margins: Vec<Margin>) -> Vec<Margin> {
 impl Decisive {
     fn passes(&mut self, subject: &str, comparison: &Comparison) {
         let room = room_percent(comparison.measured(), comparison.limit_value());
-        let place = self.closest.partition_point(|(known, margin)| {
+        let is_before = |(known, margin): &(f64, Margin)| {
             let key = (margin.subject.as_str(), margin.field.as_str(), margin.name.as_str());
             let own = || (subject, comparison.route(), comparison.limit().name());
             let numbers = || {
@@ -106,12 +106,17 @@ impl Decisive {
                 .then_with(|| numbers().0)
                 .then_with(|| numbers().1)
                 .is_le()
-        });
-        self.dropped |= self.closest.len() == KEPT;
-        if place < KEPT {
+        };
+        if self.closest.len() == KEPT {
+            self.dropped = true;
+            // Most of what passes has more room than all that are kept.
+            if self.closest.last().is_some_and(is_before) {
+                return;
+            }
             self.closest.truncate(KEPT - 1);
-            self.closest.insert(place, (room, comparison.margin(subject.to_owned(), true)));
         }
+        let place = self.closest.partition_point(is_before);
+        self.closest.insert(place, (room, comparison.margin(subject.to_owned(), true)));
     }
 }
 

@@ -10,6 +10,7 @@ use super::potential::Potentials;
 use super::{Network, Solution};
 use crate::analysis::{Case, Unsolved};
 use crate::layout::{Layout, NodeRef};
+use std::sync::Arc;
 
 /// Another number in a network.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -78,7 +79,7 @@ impl<'a> Bench<'a> {
                 group_of_part[part] = Some(index);
             }
         }
-        let base = network.clone().finish(case, network.assumptions());
+        let base = network.clone().finish(case, network.assumptions().into_iter().collect());
         Self { layout, case, wired, network, orders, group_of_part, base }
     }
 
@@ -106,7 +107,7 @@ impl<'a> Bench<'a> {
     /// When a tweak names something that the layout does not have.
     pub fn solve(&self, tweaks: &[Tweak]) -> Solution {
         let mut graph = self.wired.clone();
-        let mut network = self.network.clone();
+        let mut load_factors = self.network.load_factors.clone();
         let mut touched = vec![false; graph.groups.len()];
         for &tweak in tweaks {
             let (part, sound) = match tweak {
@@ -117,7 +118,7 @@ impl<'a> Bench<'a> {
                 }
                 Tweak::Volts { supply, output, volts } => set_volts(&mut graph, supply, output, volts),
                 Tweak::Load { luminaire, factor } => {
-                    network.load_factors[luminaire] = factor;
+                    load_factors[luminaire] = factor;
                     (graph.part_of[graph.node(NodeRef::Luminaire(luminaire))], factor >= 0.0 && factor.is_finite())
                 }
             };
@@ -128,15 +129,25 @@ impl<'a> Bench<'a> {
                 touched[group] = true;
             }
         }
-        network.potentials = Potentials::new(&mut graph);
-        network.graph = graph;
+        let base = &self.network;
+        let mut network = Network {
+            layout: self.layout,
+            potentials: Potentials::new(&mut graph),
+            // The unknowns of groups that stand as they are have been read already.
+            unknown: vec![None; graph.nodes],
+            graph,
+            solved: base.solved.clone(),
+            no_load_drops: base.no_load_drops.clone(),
+            answered: base.answered.clone(),
+            luminaires: base.luminaires.clone(),
+            unsolved: base.unsolved.clone(),
+            load_factors,
+        };
         self.solve_touched(&mut network, &touched);
-        network.finish(self.case, self.base.assumptions.iter().cloned().collect())
+        network.finish(self.case, Arc::clone(&self.base.assumptions))
     }
 
     fn solve_touched(&self, network: &mut Network, touched: &[bool]) {
-        // The unknowns of groups that stand as they are have been read already.
-        network.unknown.fill(None);
         network.solved.branches.retain(|&branch| !is_in(&network.graph, &self.group_of_part, branch, touched));
         for (group, _) in touched.iter().enumerate().filter(|(_, touched)| **touched) {
             network.unsolved[group].clear();

@@ -37,9 +37,9 @@ pub(super) struct Branch {
 #[derive(Debug, Clone, Default, PartialEq)]
 pub(super) struct Part {
     /// Its outputs in the order of the plan.
-    pub(super) outputs: Vec<NodeRef>,
+    pub(super) outputs: Arc<[NodeRef]>,
     /// Its junctions and luminaires in the order of the plan, junctions first.
-    pub(super) nodes: Vec<NodeRef>,
+    pub(super) nodes: Arc<[NodeRef]>,
     /// Whether its outputs give AC; `None` without outputs.
     pub(super) alternating: Option<bool>,
     /// Highest EMF of its outputs, V.
@@ -55,10 +55,10 @@ pub(super) struct Group {
     pub(super) branches: Vec<usize>,
 }
 
-/// The electrical graph.
+/// The electrical graph. What is the same whatever its numbers are is shared by its clones.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Graph {
-    first_output: Vec<usize>,
+    first_output: Arc<[usize]>,
     first_junction: usize,
     first_luminaire: usize,
     /// Number of nodes.
@@ -67,13 +67,13 @@ pub(super) struct Graph {
     /// Resistance of each segment's loop, ohm, by run.
     pub(super) segment_ohms: Vec<Vec<f64>>,
     /// Resistance of one pole of each run, ohm/m.
-    pub(super) pole_ohms_per_m: Vec<f64>,
+    pub(super) pole_ohms_per_m: Arc<[f64]>,
     pub(super) parts: Vec<Part>,
     /// Part of each node that a [`NodeRef`] can name; `usize::MAX` for the others.
-    pub(super) part_of: Vec<usize>,
-    pub(super) groups: Vec<Group>,
+    pub(super) part_of: Arc<[usize]>,
+    pub(super) groups: Arc<[Group]>,
     /// What was assumed, one sentence each.
-    pub(super) assumptions: BTreeSet<String>,
+    pub(super) assumptions: Arc<BTreeSet<String>>,
 }
 
 impl Graph {
@@ -118,22 +118,23 @@ impl Graph {
         let first_junction = nodes;
         let first_luminaire = first_junction + layout.junctions.len();
         Self {
-            first_output,
+            first_output: first_output.into(),
             first_junction,
             first_luminaire,
             nodes: first_luminaire + layout.luminaires.len(),
             branches: Vec::new(),
             segment_ohms: Vec::with_capacity(layout.runs.len()),
-            pole_ohms_per_m: Vec::with_capacity(layout.runs.len()),
+            pole_ohms_per_m: Arc::default(),
             parts: Vec::new(),
-            part_of: Vec::new(),
-            groups: Vec::new(),
-            assumptions: BTreeSet::new(),
+            part_of: Arc::default(),
+            groups: Arc::default(),
+            assumptions: Arc::default(),
         }
     }
 
     fn add_segments(&mut self, layout: &Layout, case: Case) {
         let mut bare_splice = false;
+        let mut pole_ohms = Vec::with_capacity(layout.runs.len());
         // Neighbouring runs are mostly of one cable.
         let mut last: Option<(&Arc<CableType>, f64)> = None;
         for (run, cable_run) in layout.runs.iter().enumerate() {
@@ -143,7 +144,7 @@ impl Graph {
             };
             last = Some((&cable_run.cable, ohms_per_m));
             let pole_ohms_per_m = ohms_per_m / f64::from(cable_run.cable.parallel.max(1));
-            self.pole_ohms_per_m.push(pole_ohms_per_m);
+            pole_ohms.push(pole_ohms_per_m);
             let mut of_run = Vec::with_capacity(cable_run.segments.len());
             for (segment, piece) in cable_run.segments.iter().enumerate() {
                 let ohms = loop_ohms(layout, piece, pole_ohms_per_m);
@@ -159,8 +160,10 @@ impl Graph {
             }
             self.segment_ohms.push(of_run);
         }
+        self.pole_ohms_per_m = pole_ohms.into();
         if bare_splice {
-            self.assumptions.insert("Splices whose resistance is not stated are taken to have none.".to_owned());
+            let assumed = "Splices whose resistance is not stated are taken to have none.";
+            self.assumptions = Arc::new(BTreeSet::from([assumed.to_owned()]));
         }
     }
 
@@ -181,7 +184,9 @@ impl Graph {
         for branch in &self.branches {
             sets.join(branch.from, branch.to);
         }
-        self.part_of = vec![usize::MAX; self.nodes];
+        let mut part_of = vec![usize::MAX; self.nodes];
+        // The outputs and the other nodes of each part.
+        let mut members: Vec<[Vec<NodeRef>; 2]> = Vec::new();
         let mut part_of_root = vec![usize::MAX; self.nodes];
         let outputs =
             layout.supplies.iter().enumerate().flat_map(|(supply, s)| {
@@ -195,13 +200,19 @@ impl Graph {
             if part_of_root[root] == usize::MAX {
                 part_of_root[root] = self.parts.len();
                 self.parts.push(Part::default());
+                members.push(Default::default());
             }
-            self.part_of[node] = part_of_root[root];
-            let part = &mut self.parts[part_of_root[root]];
+            let part = part_of_root[root];
+            part_of[node] = part;
+            let [outputs, nodes] = &mut members[part];
             match reference {
-                NodeRef::Output { supply, output } => part.add_output(layout, supply, output),
-                NodeRef::Junction(_) | NodeRef::Luminaire(_) => part.nodes.push(reference),
+                NodeRef::Output { supply, output } => self.parts[part].add_output(layout, supply, output, outputs),
+                NodeRef::Junction(_) | NodeRef::Luminaire(_) => nodes.push(reference),
             }
+        }
+        self.part_of = part_of.into();
+        for (part, [outputs, nodes]) in self.parts.iter_mut().zip(members) {
+            (part.outputs, part.nodes) = (outputs.into(), nodes.into());
         }
         for branch in &self.branches {
             // Below about -235 degC the copper coefficients give less than nothing.
@@ -250,13 +261,14 @@ impl Graph {
 
     /// Hands parts with outputs and their branches to their groups.
     fn fill_groups(&mut self, roots: &[usize]) {
+        let mut groups: Vec<Group> = Vec::new();
         let mut group_of_root = vec![usize::MAX; self.parts.len()];
         for (part, &root) in roots.iter().enumerate().filter(|(part, _)| !self.parts[*part].outputs.is_empty()) {
             if group_of_root[root] == usize::MAX {
-                group_of_root[root] = self.groups.len();
-                self.groups.push(Group::default());
+                group_of_root[root] = groups.len();
+                groups.push(Group::default());
             }
-            self.groups[group_of_root[root]].parts.push(part);
+            groups[group_of_root[root]].parts.push(part);
         }
         for (index, branch) in self.branches.iter().enumerate() {
             let node = match branch.origin {
@@ -265,17 +277,19 @@ impl Graph {
             };
             // A supply without outputs has a common resistance that leads nowhere.
             let Some(&part) = self.part_of.get(node).filter(|part| **part != usize::MAX) else { continue };
-            if let Some(group) = self.groups.get_mut(group_of_root[roots[part]]) {
+            if let Some(group) = groups.get_mut(group_of_root[roots[part]]) {
                 group.branches.push(index);
             }
         }
+        self.groups = groups.into();
     }
 }
 
 impl Part {
-    fn add_output(&mut self, layout: &Layout, supply: usize, output: usize) {
+    /// Adds an output to those that the part has so far.
+    fn add_output(&mut self, layout: &Layout, supply: usize, output: usize, outputs: &mut Vec<NodeRef>) {
         let kind = &layout.supplies[supply].kind;
-        let tied = self.outputs.iter().any(|o| matches!(o, NodeRef::Output { supply: s, .. } if *s == supply));
+        let tied = outputs.iter().any(|o| matches!(o, NodeRef::Output { supply: s, .. } if *s == supply));
         let alternating = kind.output_current == OutputCurrent::Ac;
         if tied {
             self.fault = Some(Unsolved::OutputsTied);
@@ -284,7 +298,7 @@ impl Part {
         }
         self.alternating = self.alternating.or(Some(alternating));
         self.feed_volts = self.feed_volts.max(kind.outputs[output].volts.si());
-        self.outputs.push(NodeRef::Output { supply, output });
+        outputs.push(NodeRef::Output { supply, output });
     }
 }
 

@@ -71,13 +71,42 @@ struct Tree {
     depth: Vec<usize>,
 }
 
+/// The branches at each node.
+struct Beside {
+    /// Where those of each node start; one more than nodes.
+    starts: Vec<usize>,
+    branches: Vec<usize>,
+}
+
+impl Beside {
+    fn new(graph: &Graph, branches: &[usize]) -> Self {
+        let ends = |index: usize| [graph.branches[index].from, graph.branches[index].to];
+        let mut starts = vec![0; graph.nodes + 1];
+        for node in branches.iter().flat_map(|&index| ends(index)) {
+            starts[node + 1] += 1;
+        }
+        for node in 0..graph.nodes {
+            starts[node + 1] += starts[node];
+        }
+        let mut filled = starts.clone();
+        let mut beside = vec![0; starts[graph.nodes]];
+        for &index in branches {
+            for node in ends(index) {
+                beside[filled[node]] = index;
+                filled[node] += 1;
+            }
+        }
+        Self { starts, branches: beside }
+    }
+
+    fn of(&self, node: usize) -> &[usize] {
+        &self.branches[self.starts[node]..self.starts[node + 1]]
+    }
+}
+
 impl Tree {
     fn new(graph: &Graph, tree: &[usize]) -> Self {
-        let mut beside: Vec<Vec<usize>> = vec![Vec::new(); graph.nodes];
-        for &index in tree {
-            beside[graph.branches[index].from].push(index);
-            beside[graph.branches[index].to].push(index);
-        }
+        let beside = Beside::new(graph, tree);
         let mut this = Self {
             from_ground: vec![GROUND],
             parent: vec![GROUND; graph.nodes],
@@ -88,7 +117,7 @@ impl Tree {
         while let Some(&node) = this.from_ground.get(done) {
             done += 1;
             let to_parent = this.branch[node];
-            for &index in beside[node].iter().filter(|index| to_parent != Some(**index)) {
+            for &index in beside.of(node).iter().filter(|index| to_parent != Some(**index)) {
                 let branch = &graph.branches[index];
                 let child = if branch.from == node { branch.to } else { branch.from };
                 this.parent[child] = node;

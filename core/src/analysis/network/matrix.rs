@@ -12,27 +12,70 @@
 //! The order of elimination is the approximate minimum degree order of Amestoy, Davis and Duff: it
 //! takes the ends of branches first, so that a tree costs time in proportion to its nodes.
 
+use std::sync::Arc;
+
 /// The matrix is not positive definite: a pivot was not positive.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct NotPositiveDefinite;
 
 /// A symmetric matrix of conductances with a fixed pattern, and its factors.
 ///
-/// Columns are kept in the order of elimination; column `k` holds the rows after `k`.
+/// Columns are kept in the order of elimination; column `k` holds the rows after `k`. Nodes are numbered with 32 bits, so
+/// that a large network keeps to the cache: a plan has no four billion nodes.
 #[derive(Debug, Clone)]
 pub(super) struct Conductances {
     /// Place in the order of elimination of each node.
-    place: Vec<usize>,
+    place: Arc<[u32]>,
     /// Where each column starts in `rows`; one more than columns.
-    starts: Vec<usize>,
+    starts: Arc<[usize]>,
     /// Row of each entry, ascending inside a column.
-    rows: Vec<usize>,
+    rows: Arc<[u32]>,
     /// Conductance of the network between column and row, S; zero where elimination fills in.
     between: Vec<f64>,
     /// The same after the columns before were eliminated.
     reduced: Vec<f64>,
     /// Pivots, S.
     pivots: Vec<f64>,
+    scratch: Scratch,
+}
+
+/// What factoring works with, kept from one time to the next.
+#[derive(Debug, Default)]
+struct Scratch {
+    /// Conductance to ground of each column, S.
+    ground: Vec<f64>,
+    /// The column that is being made, by row.
+    column: Vec<f64>,
+    /// Heads the list of the columns whose next entry to be used is in that row.
+    waiting: Vec<u32>,
+    /// Of each column the next one in its list.
+    following: Vec<u32>,
+    /// The entry of each column that is used next.
+    next_entry: Vec<usize>,
+}
+
+/// The end of a list of columns.
+const NONE: u32 = u32::MAX;
+
+impl Clone for Scratch {
+    /// A copy makes its own.
+    fn clone(&self) -> Self {
+        Self::default()
+    }
+}
+
+impl Scratch {
+    fn clear(&mut self, nodes: usize) {
+        for numbers in [&mut self.ground, &mut self.column] {
+            numbers.clear();
+            numbers.resize(nodes, 0.0);
+        }
+        for list in [&mut self.waiting, &mut self.following] {
+            list.clear();
+            list.resize(nodes, NONE);
+        }
+        self.next_entry.resize(nodes, 0);
+    }
 }
 
 impl Conductances {
@@ -40,14 +83,10 @@ impl Conductances {
     /// conductances between the same nodes add up.
     pub(super) fn new(nodes: usize, links: &[(usize, usize, f64)]) -> Self {
         let place = places(nodes, links);
-        let mut columns: Vec<Vec<usize>> = vec![Vec::new(); nodes];
-        let ends = |&(a, b, _): &(usize, usize, f64)| {
+        let mut columns: Vec<Vec<u32>> = vec![Vec::new(); nodes];
+        for &(a, b, _) in links {
             let (a, b) = (place[a], place[b]);
-            (a.min(b), a.max(b))
-        };
-        for link in links {
-            let (column, row) = ends(link);
-            columns[column].push(row);
+            columns[a.min(b) as usize].push(a.max(b));
         }
         // What eliminating a column joins is passed on to the column of its first row alone: the
         // others follow from there, along the elimination tree.
@@ -58,13 +97,21 @@ impl Conductances {
             own.sort_unstable();
             own.dedup();
             if let [first, rest @ ..] = own.as_slice() {
-                columns[*first].extend_from_slice(rest);
+                columns[*first as usize].extend_from_slice(rest);
             }
             rows.extend_from_slice(&own);
             starts.push(rows.len());
         }
         let empty = vec![0.0; rows.len()];
-        let mut this = Self { place, starts, reduced: empty.clone(), rows, between: empty, pivots: vec![0.0; nodes] };
+        let mut this = Self {
+            place: place.into(),
+            starts: starts.into(),
+            reduced: empty.clone(),
+            rows: rows.into(),
+            between: empty,
+            pivots: vec![0.0; nodes],
+            scratch: Scratch::default(),
+        };
         this.refill(links);
         this
     }
@@ -75,7 +122,7 @@ impl Conductances {
         self.between.fill(0.0);
         for &(a, b, siemens) in links {
             let (a, b) = (self.place[a], self.place[b]);
-            let (column, row) = (a.min(b), a.max(b));
+            let (column, row) = (a.min(b) as usize, a.max(b));
             let own = self.starts[column]..self.starts[column + 1];
             if let Ok(at) = self.rows[own.clone()].binary_search(&row) {
                 self.between[own.start + at] += siemens;
@@ -86,42 +133,38 @@ impl Conductances {
     /// Factors the network with a conductance to ground at each node, S, which may be negative.
     pub(super) fn factor(&mut self, to_ground: &[f64]) -> Result<(), NotPositiveDefinite> {
         let nodes = self.pivots.len();
-        let mut ground = vec![0.0; nodes];
-        for (node, &siemens) in to_ground.iter().enumerate() {
-            ground[self.place[node]] = siemens;
+        self.scratch.clear(nodes);
+        let Scratch { ground, column: work, waiting, following, next_entry } = &mut self.scratch;
+        let (starts, rows) = (&*self.starts, &*self.rows);
+        for (&place, &siemens) in self.place.iter().zip(to_ground) {
+            ground[place as usize] = siemens;
         }
-        // `waiting[row]` heads the list of the columns whose next entry to be used is in that row.
-        const NONE: usize = usize::MAX;
-        let mut waiting = vec![NONE; nodes];
-        let mut following = vec![NONE; nodes];
-        let mut next_entry = vec![0; nodes];
-        let mut work = vec![0.0; nodes];
         for column in 0..nodes {
-            let own = self.starts[column]..self.starts[column + 1];
-            for entry in own.clone() {
-                work[self.rows[entry]] = self.between[entry];
+            let own = starts[column]..starts[column + 1];
+            for (&row, &between) in rows[own.clone()].iter().zip(&self.between[own.clone()]) {
+                work[row as usize] = between;
             }
-            let mut earlier = waiting[column];
-            while earlier != NONE {
-                let after = following[earlier];
+            let mut next = waiting[column];
+            while next != NONE {
+                let earlier = next as usize;
+                next = following[earlier];
                 let entry = next_entry[earlier];
                 let share = self.reduced[entry] / self.pivots[earlier];
                 ground[column] += share * ground[earlier];
-                let end = self.starts[earlier + 1];
-                for entry in entry + 1..end {
-                    work[self.rows[entry]] += share * self.reduced[entry];
+                let further = entry + 1..starts[earlier + 1];
+                for (&row, &reduced) in rows[further.clone()].iter().zip(&self.reduced[further.clone()]) {
+                    work[row as usize] += share * reduced;
                 }
-                if entry + 1 < end {
-                    next_entry[earlier] = entry + 1;
-                    let row = self.rows[entry + 1];
-                    following[earlier] = std::mem::replace(&mut waiting[row], earlier);
+                if !further.is_empty() {
+                    next_entry[earlier] = further.start;
+                    let row = rows[further.start] as usize;
+                    following[earlier] = std::mem::replace(&mut waiting[row], earlier as u32);
                 }
-                earlier = after;
             }
             let mut pivot = 0.0;
-            for entry in own.clone() {
-                self.reduced[entry] = work[self.rows[entry]];
-                pivot += self.reduced[entry];
+            for (reduced, &row) in self.reduced[own.clone()].iter_mut().zip(&rows[own.clone()]) {
+                *reduced = work[row as usize];
+                pivot += *reduced;
             }
             pivot += ground[column];
             // Written so that NaN is refused too.
@@ -131,8 +174,8 @@ impl Conductances {
             self.pivots[column] = pivot;
             if !own.is_empty() {
                 next_entry[column] = own.start;
-                let row = self.rows[own.start];
-                following[column] = std::mem::replace(&mut waiting[row], column);
+                let row = rows[own.start] as usize;
+                following[column] = std::mem::replace(&mut waiting[row], column as u32);
             }
         }
         Ok(())
@@ -142,28 +185,35 @@ impl Conductances {
     pub(super) fn solve(&self, amps: &[f64]) -> Vec<f64> {
         let nodes = self.pivots.len();
         let mut x = vec![0.0; nodes];
-        for (node, &a) in amps.iter().enumerate() {
-            x[self.place[node]] = a;
+        for (&place, &a) in self.place.iter().zip(amps) {
+            x[place as usize] = a;
         }
         for column in 0..nodes {
             let share = x[column] / self.pivots[column];
-            for entry in self.starts[column]..self.starts[column + 1] {
-                x[self.rows[entry]] += self.reduced[entry] * share;
+            for (row, reduced) in self.column(column) {
+                x[row] += reduced * share;
             }
         }
         for column in (0..nodes).rev() {
             let mut sum = x[column];
-            for entry in self.starts[column]..self.starts[column + 1] {
-                sum += self.reduced[entry] * x[self.rows[entry]];
+            for (row, reduced) in self.column(column) {
+                sum += reduced * x[row];
             }
             x[column] = sum / self.pivots[column];
         }
-        self.place.iter().map(|&place| x[place]).collect()
+        self.place.iter().map(|&place| x[place as usize]).collect()
+    }
+
+    /// Rows and reduced conductances of a column.
+    fn column(&self, column: usize) -> impl Iterator<Item = (usize, f64)> {
+        let own = self.starts[column]..self.starts[column + 1];
+        let rows = self.rows[own.clone()].iter().map(|row| *row as usize);
+        rows.zip(self.reduced[own].iter().copied())
     }
 }
 
 /// Place in the order of elimination of each node.
-fn places(nodes: usize, links: &[(usize, usize, f64)]) -> Vec<usize> {
+fn places(nodes: usize, links: &[(usize, usize, f64)]) -> Vec<u32> {
     // The ordering takes sorted columns without repeats, with their diagonal.
     let mut ends = vec![1; nodes + 1];
     ends[0] = 0;
@@ -174,25 +224,25 @@ fn places(nodes: usize, links: &[(usize, usize, f64)]) -> Vec<usize> {
     for column in 0..nodes {
         ends[column + 1] += ends[column];
     }
-    let mut beside = vec![0; ends[nodes]];
+    let mut beside = vec![0_u32; ends[nodes]];
     let mut fill = ends.clone();
     let pairs = links.iter().flat_map(|&(a, b, _)| [(a, b), (b, a)]);
     for (column, row) in (0..nodes).map(|node| (node, node)).chain(pairs) {
-        beside[fill[column]] = row;
+        beside[fill[column]] = row as u32;
         fill[column] += 1;
     }
     let (mut starts, mut rows) = (Vec::with_capacity(nodes + 1), Vec::with_capacity(beside.len()));
-    starts.push(0);
+    starts.push(0_u32);
     for column in 0..nodes {
         let own = &mut beside[ends[column]..ends[column + 1]];
         own.sort_unstable();
         rows.extend(own.iter().enumerate().filter(|(i, row)| *i == 0 || own[i - 1] != **row).map(|(_, row)| *row));
-        starts.push(rows.len());
+        starts.push(rows.len() as u32);
     }
-    match amd::order(nodes, &starts, &rows, &amd::Control::default()) {
+    match amd::order(nodes as u32, &starts, &rows, &amd::Control::default()) {
         Ok((_, place, _)) => place,
         // Any order is correct; this one is only slower.
-        Err(_) => (0..nodes).collect(),
+        Err(_) => (0..nodes as u32).collect(),
     }
 }
 

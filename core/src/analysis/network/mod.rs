@@ -28,6 +28,7 @@ use matrix::Conductances;
 use newton::{Draw, Load, System};
 use potential::Potentials;
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 /// The electrical state of the layout in one case.
 pub fn solve(layout: &Layout, case: Case) -> Solution {
@@ -35,7 +36,7 @@ pub fn solve(layout: &Layout, case: Case) -> Solution {
     for group in 0..network.graph.groups.len() {
         network.solve_group(group, None);
     }
-    let assumptions = network.assumptions();
+    let assumptions = network.assumptions().into_iter().collect();
     network.finish(case, assumptions)
 }
 
@@ -80,14 +81,15 @@ impl<'a> Network<'a> {
     /// Solves one group, or notes why it has no answer. `order` is its network from a solve before, if the same
     /// branches have a resistance now. Gives its network for the next one.
     fn solve_group(&mut self, index: usize, order: Option<Conductances>) -> Option<Conductances> {
-        let group = &self.graph.groups[index].clone();
+        let groups = Arc::clone(&self.graph.groups);
+        let group = &groups[index];
         if group.parts.iter().any(|part| self.graph.parts[*part].fault.is_some()) {
             for &part in &group.parts {
                 let part = &self.graph.parts[part];
                 self.unsolved[index].push(UnsolvedPart {
                     reason: part.fault.unwrap_or(Unsolved::SharesUnsolvedSupply),
-                    outputs: part.outputs.clone(),
-                    nodes: part.nodes.clone(),
+                    outputs: part.outputs.to_vec(),
+                    nodes: part.nodes.to_vec(),
                 });
             }
             return None;
@@ -164,7 +166,7 @@ impl<'a> Network<'a> {
     fn loads(&self, group: &Group) -> Vec<Load> {
         let mut loads = Vec::new();
         for part in group.parts.iter().map(|part| &self.graph.parts[*part]) {
-            for &node in &part.nodes {
+            for &node in &*part.nodes {
                 let NodeRef::Luminaire(luminaire) = node else { continue };
                 let kind = &self.layout.luminaires[luminaire].kind;
                 let power = asked(kind, part.alternating == Some(true)) * self.load_factors[luminaire];
@@ -179,7 +181,10 @@ impl<'a> Network<'a> {
                 });
             }
         }
-        loads.sort_by(|a, b| self.layout.luminaires[a.luminaire].id.cmp(&self.layout.luminaires[b.luminaire].id));
+        loads.sort_by_cached_key(|load| {
+            let id = self.layout.luminaires[load.luminaire].id.0.as_str();
+            (letters(id), id)
+        });
         loads
     }
 
@@ -203,7 +208,7 @@ impl<'a> Network<'a> {
         }
         self.solved.branches.extend_from_slice(&group.branches);
         for part in &group.parts {
-            for &node in &self.graph.parts[*part].nodes {
+            for &node in &*self.graph.parts[*part].nodes {
                 let NodeRef::Luminaire(luminaire) = node else { continue };
                 let volts = self.volts(node, &self.solved.drops);
                 let cut_out = self.layout.luminaires[luminaire].kind.cut_out.map_or(0.0, |v| v.si());
@@ -224,7 +229,7 @@ impl<'a> Network<'a> {
     fn forget(&mut self, group: usize) {
         for &part in &self.graph.groups[group].parts {
             self.answered[part] = false;
-            for &node in &self.graph.parts[part].nodes {
+            for &node in &*self.graph.parts[part].nodes {
                 self.solved.drawn_amps[self.graph.node(node)] = 0.0;
                 if let NodeRef::Luminaire(luminaire) = node {
                     self.luminaires[luminaire] = LuminaireState::default();
@@ -267,7 +272,7 @@ impl<'a> Network<'a> {
 
     /// What is assumed of the network, whatever its numbers are.
     fn assumptions(&self) -> BTreeSet<String> {
-        let mut assumptions = self.graph.assumptions.clone();
+        let mut assumptions = BTreeSet::clone(&self.graph.assumptions);
         for (index, luminaire) in self.layout.luminaires.iter().enumerate() {
             let on_ac = self.graph.part(NodeRef::Luminaire(index)).alternating == Some(true);
             assume_of_luminaire(&luminaire.kind, on_ac, &mut assumptions);
@@ -276,7 +281,7 @@ impl<'a> Network<'a> {
         assumptions
     }
 
-    fn finish(mut self, case: Case, assumptions: BTreeSet<String>) -> Solution {
+    fn finish(mut self, case: Case, assumptions: Arc<[String]>) -> Solution {
         let amps = currents::currents(&self.graph, &self.potentials, &self.solved);
         for luminaire in 0..self.luminaires.len() {
             let node = NodeRef::Luminaire(luminaire);
@@ -296,7 +301,7 @@ impl<'a> Network<'a> {
             segments,
             supplies,
             unsolved: self.unsolved.into_iter().flatten().collect(),
-            assumptions: assumptions.into_iter().collect(),
+            assumptions,
         }
     }
 
@@ -315,6 +320,15 @@ impl<'a> Network<'a> {
         }
         segments
     }
+}
+
+/// The first bytes of an id as a number of the same order, which decides most comparisons.
+fn letters(id: &str) -> u64 {
+    let mut first = [0; 8];
+    for (byte, of_id) in first.iter_mut().zip(id.bytes()) {
+        *byte = of_id;
+    }
+    u64::from_be_bytes(first)
 }
 
 /// Power that a type asks for, VA on AC and W on DC.

@@ -15,6 +15,7 @@ use lintern_rule::outcome::Layer;
 use lintern_rule::plan::{Listing, Run, Zone, ZoneKind};
 use lintern_rule::prelude::*;
 use requirement::{Judgement, Need, Reliance, RunAnswers, Stated};
+use std::borrow::Cow;
 
 pub const RULE: Rule = Rule {
     id: "burial/shallow-cover",
@@ -46,6 +47,7 @@ pub const RULE: Rule = Rule {
 };
 
 fn check(input: &Input, settings: &Settings, report: &mut Report) {
+    let mut limits = Limits::of(input, settings);
     for (index, run) in input.runs().iter().enumerate() {
         let ways = stretch::ways(input, index);
         if ways.unknown_method {
@@ -57,7 +59,7 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
         match is_nec(input) {
             _ if ways.buried.is_empty() => {}
             None => report.undetermined(&run.id, ["`project.code`"]),
-            Some(true) => by_table(input, settings, report, run, &ways),
+            Some(true) => by_table(input, &mut limits, report, run, &ways),
             Some(false) => usual::check(input, settings, report, run, &ways),
         }
     }
@@ -87,35 +89,55 @@ fn floor(settings: &Settings) -> Both {
     Both { inches: of(System::Inch), millimetres: of(System::Metric) }
 }
 
-fn table_limit(input: &Input, settings: &Settings, need: Need, system: System) -> Limit {
-    let table = match input.project().code {
-        Some(Code::Nec2017 | Code::Nec2020) => "Table 300.5",
-        _ => "Table 300.5(A)",
-    };
-    let source = format!("NFPA 70 {table}, column {}: {}", need.column.number(), need.location.row());
-    let limit = Limit::new("least cover", need.cover.in_system(system), system.unit(), Tighter::Higher, source);
-    if need.location == Location::Building { limit } else { raised(settings, limit, system) }
+/// The limits of the table that a plan meets with, each made once.
+struct Limits<'a> {
+    table: &'static str,
+    settings: &'a Settings<'a>,
+    floor: Both,
+    known: Vec<(Need, System, Limit)>,
+}
+
+impl<'a> Limits<'a> {
+    fn of(input: &Input, settings: &'a Settings<'a>) -> Self {
+        let table = match input.project().code {
+            Some(Code::Nec2017 | Code::Nec2020) => "Table 300.5",
+            _ => "Table 300.5(A)",
+        };
+        Self { table, settings, floor: floor(settings), known: Vec::new() }
+    }
+
+    fn limit(&mut self, need: Need, system: System) -> &Limit {
+        let known = self.known.iter().position(|(other, of, _)| (*other, *of) == (need, system));
+        let index = known.unwrap_or_else(|| {
+            let source = format!("NFPA 70 {}, column {}: {}", self.table, need.column.number(), need.location.row());
+            let limit = Limit::new("least cover", need.cover.in_system(system), system.unit(), Tighter::Higher, source);
+            let raises = need.location != Location::Building;
+            let limit = if raises { raised(self.settings, limit, system) } else { limit };
+            self.known.push((need, system, limit));
+            self.known.len() - 1
+        });
+        &self.known[index].2
+    }
 }
 
 /// Stretches of a run with one and the same finding.
 struct Group<'a> {
     judgement: Judgement,
     zones: Vec<&'a str>,
-    field: String,
+    field: Cow<'static, str>,
     cover: &'a Length,
     stretches: Vec<Stretch<'a>>,
 }
 
-fn by_table<'a>(input: &'a Input, settings: &Settings, report: &mut Report, run: &'a Run, ways: &Ways<'a>) {
+fn by_table<'a>(input: &'a Input, limits: &mut Limits, report: &mut Report, run: &'a Run, ways: &Ways<'a>) {
     let circuit = Circuit::of(input, run);
     let answers = RunAnswers::of(input, &circuit, run);
-    let floor = floor(settings);
     let mut groups: Vec<Group<'a>> = Vec::new();
     for stretch in &ways.buried {
         let Some(method) = stretch.method() else { continue };
         let stated = Stated::of(input, &answers, stretch, method);
         let cover = stretch.cover();
-        let judgement = stated.judge(cover.as_ref().map(|(cover, _)| *cover), floor);
+        let judgement = stated.judge(cover.as_ref().map(|(cover, _)| *cover), limits.floor);
         let need = match &judgement {
             Judgement::Elsewhere => continue,
             Judgement::Open(missing) => {
@@ -124,11 +146,11 @@ fn by_table<'a>(input: &'a Input, settings: &Settings, report: &mut Report, run:
             }
             Judgement::Enough(need) => {
                 let system = cover.as_ref().map_or(System::Inch, |(cover, _)| System::of(cover));
-                let limit = table_limit(input, settings, *need, system);
+                let limit = limits.limit(*need, system);
                 match cover {
                     Some((cover, field)) => report.passes(&run.id, &limit.compare(system.read(cover)).field(field)),
                     None => {
-                        report.limit(&run.id, &limit);
+                        report.limit(&run.id, limit);
                         report.checked(&run.id);
                     }
                 }
@@ -152,7 +174,7 @@ fn by_table<'a>(input: &'a Input, settings: &Settings, report: &mut Report, run:
         }
     }
     for group in groups {
-        add_finding(input, settings, report, run, &circuit, &group);
+        add_finding(input, limits, report, run, &circuit, &group);
     }
 }
 
@@ -174,7 +196,7 @@ fn governing<'a>(input: &'a Input, stretch: &Stretch<'a>, location: Location) ->
 
 fn add_finding(
     input: &Input,
-    settings: &Settings,
+    limits: &mut Limits,
     report: &mut Report,
     run: &Run,
     circuit: &Circuit,
@@ -188,16 +210,14 @@ fn add_finding(
         Judgement::Relying(need, reliance) => (need, Some(*reliance), false),
         Judgement::Elsewhere | Judgement::Enough(_) | Judgement::Open(_) => return,
     };
-    let limit = table_limit(input, settings, *need, system);
+    let limit = limits.limit(*need, system);
     let instructed = run.instructed_cover.as_ref().filter(|_| below_instructions && limit.layer() == Layer::Code);
     // Below what the instructions allow, it is they that are the limit.
-    let limit = match instructed {
-        Some(allowed) => {
-            let source = "instructions of the listed system, as stated in the plan";
-            Limit::new("least cover", system.read(allowed), system.unit(), Tighter::Higher, source)
-        }
-        None => limit,
-    };
+    let by_instructions = instructed.map(|allowed| {
+        let source = "instructions of the listed system, as stated in the plan";
+        Limit::new("least cover", system.read(allowed), system.unit(), Tighter::Higher, source)
+    });
+    let limit = by_instructions.as_ref().unwrap_or(limit);
     let cover = system.read(group.cover);
     let unit = system.unit();
     let has = format!(
@@ -223,7 +243,7 @@ fn add_finding(
             (Level::Reminder, format!("{has}; {why}"))
         }
         None => {
-            (level_of(level, &limit), format!("{has}; {}", asked(input, &limit, level, &wanted, instructed.is_some())))
+            (level_of(level, limit), format!("{has}; {}", asked(input, limit, level, &wanted, instructed.is_some())))
         }
     };
     report
@@ -233,7 +253,7 @@ fn add_finding(
         .related(group.zones.iter().copied())
         .message(message)
         .work(format!("cover of {}", run.id), cover, unit, "plan")
-        .breaks(&limit.compare(cover).field(&group.field))
+        .breaks(&limit.compare(cover).field(group.field.clone()))
         .help(help(group, run, circuit))
         .add();
 }

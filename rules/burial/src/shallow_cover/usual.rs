@@ -9,10 +9,11 @@ use lintern_rule::compare::plain;
 use lintern_rule::outcome::Layer;
 use lintern_rule::plan::{Marking, Run, ZoneKind};
 use lintern_rule::prelude::*;
+use std::borrow::Cow;
 
 /// Stretches of a run with one and the same finding.
 struct Group<'a> {
-    field: String,
+    field: Cow<'static, str>,
     cover: &'a Length,
     limit: Limit,
     ground: Ground,
@@ -45,7 +46,7 @@ pub fn check<'a>(input: &'a Input, settings: &Settings, report: &mut Report, run
             let source = "instructions of the listed system, as stated in the plan";
             Limit::stated("cover that the instructions allow", allowed, "mm", Tighter::Higher, source)
         });
-        let least = instructed.as_ref().unwrap_or(&limit).compare(cover.millimetres()).field(field.as_str());
+        let least = instructed.as_ref().unwrap_or(&limit).compare(cover.millimetres()).field(field.clone());
         if least.passes() {
             report.passes(&run.id, &least);
             report.limit(&run.id, &limit);
@@ -126,7 +127,7 @@ fn add_finding(input: &Input, report: &mut Report, run: &Run, group: &Group<'_>)
             stretch::places(input, &group.stretches, true)
         ))
         .work(format!("cover of {}", run.id), cover, "mm", "plan")
-        .breaks(&limit.compare(cover).field(&group.field))
+        .breaks(&limit.compare(cover).field(group.field.clone()))
         .help(match group.ground {
             Ground::Vehicles => "lay it deeper, in a duct that bears the wheels; the national rules and the designer decide",
             Ground::Paved | Ground::Garden => {

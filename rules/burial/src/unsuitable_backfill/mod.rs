@@ -6,6 +6,7 @@ use crate::stretch::{self, Stretch, Ways};
 use lintern_rule::outcome::Confidence::Confirmed;
 use lintern_rule::plan::{Backfill, Run, Soil, ZoneKind};
 use lintern_rule::prelude::*;
+use std::borrow::Cow;
 
 pub const RULE: Rule = Rule {
     id: "burial/unsuitable-backfill",
@@ -35,7 +36,7 @@ enum Fault {
 /// Stretches of a run with one and the same finding; none where only unplaced segments have it.
 struct Group<'a> {
     fault: Fault,
-    field: String,
+    field: Cow<'static, str>,
     stretches: Vec<Stretch<'a>>,
 }
 
@@ -57,7 +58,7 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
 
 fn faults<'a>(input: &'a Input, report: &mut Report, run: &'a Run, ways: &Ways<'a>) -> Vec<Group<'a>> {
     let mut groups: Vec<Group<'a>> = Vec::new();
-    let mut add = |fault: Fault, field: String, stretch: Option<Stretch<'a>>| match groups
+    let mut add = |fault: Fault, field: Cow<'static, str>, stretch: Option<Stretch<'a>>| match groups
         .iter_mut()
         .find(|group| (group.fault, &group.field) == (fault, &field))
     {
@@ -76,8 +77,8 @@ fn faults<'a>(input: &'a Input, report: &mut Report, run: &'a Run, ways: &Ways<'
     if !ways.unplaced.is_empty() && run.method.is_some_and(stretch::is_buried) {
         match (run.backfill, input.ground()) {
             (None, _) => report.undetermined(&run.id, ["`backfill`"]),
-            (Some(Backfill::RockySoil), _) => add(Fault::Rocky, "backfill".to_owned(), None),
-            (Some(Backfill::NativeSoil), Some(Soil::Rock)) => add(Fault::DugRock, "backfill".to_owned(), None),
+            (Some(Backfill::RockySoil), _) => add(Fault::Rocky, "backfill".into(), None),
+            (Some(Backfill::NativeSoil), Some(Soil::Rock)) => add(Fault::DugRock, "backfill".into(), None),
             (Some(Backfill::NativeSoil), _) if input.zones().iter().any(|zone| zone.kind == ZoneKind::Rock) => {
                 report.undetermined(&run.id, ways.unplaced.iter().map(String::as_str));
             }
@@ -111,7 +112,7 @@ fn add_finding(input: &Input, report: &mut Report, run: &Run, group: &Group<'_>)
         .finding(&run.id)
         .level(level)
         .basis(basis)
-        .field(&group.field)
+        .field(group.field.as_ref())
         .related(zones)
         .message(format!("{} is backfilled with {what}{place}; stones and sharp pieces damage what lies below", run.id))
         .help("bed and cover it with sand or screened soil, or put boards or a sleeve over it, before the rest goes back; the authority having jurisdiction decides")

@@ -57,7 +57,7 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
 /// Something that carries the volts of outputs.
 struct Element<'a> {
     id: &'a str,
-    field: &'a str,
+    field: &'static str,
     outputs: Vec<(u32, u32)>,
     height_m: Option<f64>,
 }

@@ -50,7 +50,7 @@ impl<'a> Lasts<'a> {
     }
 
     /// A day held against it.
-    fn at(&self, day: &str, field: &str) -> Option<Comparison<'_>> {
+    fn at(&self, day: &str, field: &'static str) -> Option<Comparison<'_>> {
         Some(self.limit.compare(days_between(self.called, day)? as f64).field(field))
     }
 }
@@ -64,7 +64,7 @@ fn breaking<'a>(draft: FindingDraft<'a>, compared: Option<&Comparison>) -> Findi
 }
 
 /// The ticket lasts to the start and, where the work is not done, to the day of the check.
-fn lasts(input: &Input, lasts: Option<&Lasts>, starts: &str, field: &str, report: &mut Report) {
+fn lasts(input: &Input, lasts: Option<&Lasts>, starts: &str, field: &'static str, report: &mut Report) {
     report.checked("");
     let today = (!done(input)).then(|| input.as_of());
     let days = [Some(starts), today].into_iter().flatten();

@@ -26,25 +26,34 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
     }
     let place = Place::of(input);
     let limit = zone_limit(&place, settings);
+    let unknown = unknown_zone(&place).filter(|_| limit.layer() == Layer::Code);
     let (pairs, unplaced) = pairs(input);
     for (id, missing) in unplaced {
         report.undetermined(id, [missing]);
     }
     for pair in &pairs {
         report.limit(pair.id, &limit);
-        judge(input, &place, &limit, pair, report);
+        judge(input, &place, &limit, unknown.as_ref(), pair, report);
     }
 }
 
-fn judge(input: &Input, place: &Place, limit: &Limit, pair: &Pair, report: &mut Report) {
+fn judge(
+    input: &Input,
+    place: &Place,
+    limit: &Limit,
+    unknown: Option<&(String, f64)>,
+    pair: &Pair,
+    report: &mut Report,
+) {
     let unit = limit.unit();
-    let unknown = unknown_zone(place).filter(|_| limit.layer() == Layer::Code);
     // Where the zone is not known, only the widest one of any state can be a pass.
-    let passing = unknown.as_ref().map_or(limit.value(), |(_, widest)| widest.max(limit.value()));
+    let passing = unknown.map_or(limit.value(), |(_, widest)| widest.max(limit.value()));
     match (pair.keeps(limit.value(), unit), pair.keeps(passing, unit)) {
-        (_, Kept::Outside) => return pair.passes(limit, unknown.as_ref(), report),
-        (Kept::Turns, _) | (Kept::Outside, Kept::Turns) => return report.undetermined(pair.id, pair.missing.clone()),
-        (Kept::Outside, Kept::Inside) => return report.undetermined(pair.id, unknown.map(|(missing, _)| missing)),
+        (_, Kept::Outside) => return pair.passes(limit, unknown, report),
+        (Kept::Turns, _) | (Kept::Outside, Kept::Turns) => return report.undetermined(pair.id, pair.missing()),
+        (Kept::Outside, Kept::Inside) => {
+            return report.undetermined(pair.id, unknown.map(|(missing, _)| missing.as_str()));
+        }
         (Kept::Inside, _) => {}
     }
     match method_in_zone(input) {

@@ -35,7 +35,7 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
         report.limit(pair.id, &limit);
         match (pair.keeps(limit.value(), unit), pair.keeps(passing, unit)) {
             (_, Kept::Outside) => pair.passes(&limit, unknown.as_ref(), report),
-            (Kept::Turns, _) | (Kept::Outside, Kept::Turns) => report.undetermined(pair.id, pair.missing.clone()),
+            (Kept::Turns, _) | (Kept::Outside, Kept::Turns) => report.undetermined(pair.id, pair.missing()),
             (Kept::Outside, Kept::Inside) => {
                 report.undetermined(pair.id, unknown.as_ref().map(|(missing, _)| missing.clone()));
             }

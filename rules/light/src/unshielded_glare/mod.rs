@@ -48,7 +48,7 @@ struct Eyes {
 
 impl Eyes {
     fn of(settings: &Settings, metric: bool) -> Self {
-        let limit = |name: &str, value, unit, tighter, setting| {
+        let limit = |name: &'static str, value, unit, tighter, setting| {
             Limit::new(name, value, unit, tighter, PRACTICE).given(settings, setting)
         };
         let (from, to) = ("eyes from this height", "eyes up to this height");

@@ -6,6 +6,7 @@ use lintern_rule::compare::{above, plain};
 use lintern_rule::outcome::Confidence::Confirmed;
 use lintern_rule::plan::{CableType, Listing, Run};
 use lintern_rule::prelude::*;
+use std::borrow::Cow;
 
 pub const RULE: Rule = Rule {
     id: "loading/unprotected-conductor",
@@ -50,7 +51,7 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
             };
             // An output that can't deliver more than the cap protects the conductor without a device.
             let device =
-                |amps| Limit::new("largest device for the conductor", amps, "A", Tighter::Lower, cap.source.as_str());
+                |amps| Limit::new("largest device for the conductor", amps, "A", Tighter::Lower, cap.source.clone());
             let least = device(cap.at_least_a);
             let limited = output.limit_a.map(|limit| least.compare(limit).field("cable")).filter(Comparison::passes);
             if let Some(limited) = limited {
@@ -97,7 +98,7 @@ struct Cap {
     at_least_a: f64,
     /// `None` where the tables have no value.
     at_most_a: Option<f64>,
-    source: String,
+    source: Cow<'static, str>,
     basis: Basis,
     /// What is missing to say which it is between the two.
     open: Vec<String>,
@@ -112,10 +113,10 @@ impl Cap {
         let ampacity_a = cable.ampacity_a.or(row.map(|row| row.ampacity_a));
         let parallel = f64::from(cable.parallel);
         let by_ampacity = ampacity_a.map(|amps| ampacity::next_standard_device_a(amps * parallel));
-        let cap = |amps: f64, source: &str, basis| Self {
+        let cap = |amps: f64, source: &'static str, basis| Self {
             at_least_a: amps,
             at_most_a: Some(amps),
-            source: source.to_owned(),
+            source: source.into(),
             basis,
             open: Vec::new(),
         };
@@ -137,10 +138,10 @@ impl Cap {
         let basis = RULE.basis(Some(code));
         if let Some(amps) = cable.ampacity_a {
             let amps = amps * f64::from(cable.parallel);
-            let source = "ampacity of the cable type, plan".to_owned();
+            let source = "ampacity of the cable type, plan".into();
             return Ok(Self { at_least_a: amps, at_most_a: Some(amps), source, basis, open: Vec::new() });
         }
         let metric::Capacity { at_least_a, at_most_a, source, open } = metric::capacity(run, cable, code)?;
-        Ok(Self { at_least_a, at_most_a, source, basis, open })
+        Ok(Self { at_least_a, at_most_a, source: source.into(), basis, open })
     }
 }

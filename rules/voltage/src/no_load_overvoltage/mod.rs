@@ -3,6 +3,7 @@
 use crate::support::{LISTING, feed_names, missing_voltage};
 use lintern_rule::compare::{above, plain, shown};
 use lintern_rule::facts::NodeState;
+use lintern_rule::plan::LuminaireType;
 use lintern_rule::prelude::*;
 
 pub const RULE: Rule = Rule {
@@ -16,7 +17,14 @@ pub const RULE: Rule = Rule {
     check,
 };
 
+/// The most that a type of luminaires may get, where its maker states it.
+fn highest(kind: &LuminaireType) -> Option<Limit> {
+    let source = format!("`input.max` of type `{}`", kind.name);
+    Some(Limit::stated("highest input voltage", kind.input_max_v?, "V", Tighter::Lower, source))
+}
+
 fn check(input: &Input, _: &Settings, report: &mut Report) {
+    let limits: Vec<Option<Limit>> = input.luminaire_types().iter().map(highest).collect();
     for (index, (luminaire, state)) in input.luminaires().iter().zip(input.judged().luminaires()).enumerate() {
         let id = &luminaire.id;
         let kind = input.luminaire_type(luminaire);
@@ -24,12 +32,11 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
             report.undetermined(id, missing_voltage(&state.node));
             continue;
         };
-        let Some(max) = kind.input_max_v else {
+        let Some(limit) = &limits[luminaire.kind as usize] else {
             report.undetermined(id, [format!("`input.max` of type `{}`", kind.name)]);
             continue;
         };
-        let source = format!("`input.max` of type `{}`", kind.name);
-        let limit = Limit::stated("highest input voltage", max, "V", Tighter::Lower, source);
+        let max = limit.value();
         let compared = limit.compare(no_load).of(Quantity::LuminaireNoLoadVolts(index as u32));
         if above(loaded, max) {
             // Too much even under load: that is the finding of `voltage/overvoltage`.

@@ -2,6 +2,7 @@
 
 use crate::support::{LISTING, feed_names};
 use lintern_rule::compare::plain;
+use lintern_rule::plan::LuminaireType;
 use lintern_rule::prelude::*;
 
 /// Outputs from the first to the second share of a luminaire's nominal voltage belong to its system: 11 V to 15 V taps serve
@@ -19,24 +20,21 @@ pub const RULE: Rule = Rule {
     check,
 };
 
-fn check(input: &Input, _: &Settings, report: &mut Report) {
-    for (luminaire, state) in input.luminaires().iter().zip(input.judged().luminaires()) {
-        let id = &luminaire.id;
-        let kind = input.luminaire_type(luminaire);
-        let Some(feed) = state.node.feed_volts else {
-            report.undetermined(id, ["a feed: no run leads to it from a supply"]);
-            continue;
-        };
+/// The outputs that serve a type of luminaires, from the lowest to the highest.
+struct Limits {
+    /// Those of its system.
+    system: [Limit; 2],
+    /// Those of the input range that its maker states.
+    range: Option<[Limit; 2]>,
+}
+
+impl Limits {
+    fn of(kind: &LuminaireType) -> Self {
         let (lowest, highest) = (SYSTEM.0 * kind.nominal_v, SYSTEM.1 * kind.nominal_v);
+        let [of_lowest, of_highest] = ["85 % of nominal, common practice", "125 % of nominal, common practice"];
         let system = [
-            Limit::new("lowest output of its system", lowest, "V", Tighter::Higher, "85 % of nominal, common practice"),
-            Limit::new(
-                "highest output of its system",
-                highest,
-                "V",
-                Tighter::Lower,
-                "125 % of nominal, common practice",
-            ),
+            Limit::new("lowest output of its system", lowest, "V", Tighter::Higher, of_lowest),
+            Limit::new("highest output of its system", highest, "V", Tighter::Lower, of_highest),
         ];
         let range = kind.input_min_v.zip(kind.input_max_v).map(|(min, max)| {
             let source = |key| format!("`{key}` of type `{}`", kind.name);
@@ -45,8 +43,22 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
                 Limit::stated("highest input voltage", max, "V", Tighter::Lower, source("input.max")),
             ]
         });
+        Self { system, range }
+    }
+}
+
+fn check(input: &Input, _: &Settings, report: &mut Report) {
+    let limits: Vec<Limits> = input.luminaire_types().iter().map(Limits::of).collect();
+    for (luminaire, state) in input.luminaires().iter().zip(input.judged().luminaires()) {
+        let id = &luminaire.id;
+        let kind = input.luminaire_type(luminaire);
+        let Limits { system, range } = &limits[luminaire.kind as usize];
+        let Some(feed) = state.node.feed_volts else {
+            report.undetermined(id, ["a feed: no run leads to it from a supply"]);
+            continue;
+        };
         // The range that the output lies in: that of its system, else the one that the maker states.
-        let ranges = [Some(&system), range.as_ref()].into_iter().flatten();
+        let ranges = [Some(system), range.as_ref()].into_iter().flatten();
         let mut compared = ranges.map(|ends| ends.each_ref().map(|end| end.compare(feed).field("type")));
         if let Some(kept) = compared.find(|ends| ends.iter().all(Comparison::passes)) {
             for end in &kept {
@@ -64,8 +76,8 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
                 "{id} is a {} V luminaire, but {feeds} gives {} V; outputs of {} V to {} V serve it",
                 plain(kind.nominal_v),
                 plain(feed),
-                plain(lowest),
-                plain(highest)
+                plain(system[0].value()),
+                plain(system[1].value())
             ))
             .breaks(&broken)
             .work("volts of the output without load", feed, "V", "plan")

@@ -2,6 +2,7 @@
 
 use crate::support::{Cables, LISTING, feed_names, missing_voltage, practice_window_v};
 use lintern_rule::compare::{plain, shown};
+use lintern_rule::plan::LuminaireType;
 use lintern_rule::prelude::*;
 
 pub const RULE: Rule = Rule {
@@ -15,8 +16,24 @@ pub const RULE: Rule = Rule {
     check,
 };
 
+/// The most that a type of luminaires may get: what its maker states, else what practice allows.
+fn highest(kind: &LuminaireType) -> Limit {
+    match kind.input_max_v {
+        Some(max) => {
+            let source = format!("`input.max` of type `{}`", kind.name);
+            Limit::stated("highest input voltage", max, "V", Tighter::Lower, source)
+        }
+        None => {
+            let (_, practice_max) = practice_window_v(kind);
+            let name = "highest voltage without a stated range";
+            Limit::new(name, practice_max, "V", Tighter::Lower, "common practice")
+        }
+    }
+}
+
 fn check(input: &Input, _: &Settings, report: &mut Report) {
     let cables = Cables::new(input);
+    let limits: Vec<Limit> = input.luminaire_types().iter().map(highest).collect();
     for (index, (luminaire, state)) in input.luminaires().iter().zip(input.judged().luminaires()).enumerate() {
         let id = &luminaire.id;
         let kind = input.luminaire_type(luminaire);
@@ -24,18 +41,10 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
             report.undetermined(id, missing_voltage(&state.node));
             continue;
         };
-        let (_, practice_max) = practice_window_v(kind);
-        let (limit, what, level, basis) = match kind.input_max_v {
-            Some(max) => {
-                let source = format!("`input.max` of type `{}`", kind.name);
-                let limit = Limit::stated("highest input voltage", max, "V", Tighter::Lower, source);
-                (limit, "its highest input voltage is", Level::Violation, None)
-            }
-            None => {
-                let name = "highest voltage without a stated range";
-                let limit = Limit::new(name, practice_max, "V", Tighter::Lower, "common practice");
-                (limit, "without a stated range it should get at most", Level::Advice, Some(Basis::PRACTICE))
-            }
+        let limit = &limits[luminaire.kind as usize];
+        let (what, level, basis) = match kind.input_max_v {
+            Some(_) => ("its highest input voltage is", Level::Violation, None),
+            None => ("without a stated range it should get at most", Level::Advice, Some(Basis::PRACTICE)),
         };
         let compared = limit.compare(volts).of(Quantity::LuminaireVolts(index as u32));
         if compared.passes() {

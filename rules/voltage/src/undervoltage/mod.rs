@@ -2,6 +2,7 @@
 
 use crate::support::{Cables, LISTING, missing_voltage, practice_window_v};
 use lintern_rule::compare::{plain, shown};
+use lintern_rule::plan::LuminaireType;
 use lintern_rule::prelude::*;
 
 pub const RULE: Rule = Rule {
@@ -15,8 +16,34 @@ pub const RULE: Rule = Rule {
     check,
 };
 
+/// The least that a type of luminaires needs, with how to say so; `is_dark` of one whose driver is off for want of volts.
+fn lowest(kind: &LuminaireType, is_dark: bool) -> (Limit, &'static str) {
+    let stated =
+        |name, value, key| Limit::stated(name, value, "V", Tighter::Higher, format!("`{key}` of type `{}`", kind.name));
+    let cut_out = |volts| (stated("cut-out voltage", volts, "cut-out"), "its driver is off below");
+    // It needs both, so the higher one is the limit.
+    match (kind.input_min_v, kind.cut_out_v) {
+        (Some(min), Some(volts)) if volts > min => cut_out(volts),
+        (Some(min), _) => {
+            let off = "its driver is off, and its lowest input voltage is";
+            let what = if is_dark { off } else { "its lowest input voltage is" };
+            (stated("lowest input voltage", min, "input.min"), what)
+        }
+        (None, Some(volts)) if is_dark => cut_out(volts),
+        (None, _) => {
+            let (practice_min, _) = practice_window_v(kind);
+            let name = "lowest voltage without a stated range";
+            let limit = Limit::new(name, practice_min, "V", Tighter::Higher, "common practice");
+            (limit, "without a stated range it should get at least")
+        }
+    }
+}
+
 fn check(input: &Input, _: &Settings, report: &mut Report) {
     let cables = Cables::new(input);
+    let types = input.luminaire_types();
+    let limits: Vec<[(Limit, &str); 2]> =
+        types.iter().map(|kind| [false, true].map(|is_dark| lowest(kind, is_dark))).collect();
     for (index, (luminaire, state)) in input.luminaires().iter().zip(input.judged().luminaires()).enumerate() {
         let id = &luminaire.id;
         let kind = input.luminaire_type(luminaire);
@@ -26,24 +53,7 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
         };
         let dark = (state.lit == Some(false)).then_some(kind.cut_out_v).flatten();
         let (practice_min, _) = practice_window_v(kind);
-        let stated = |name: &str, value, key: &str| {
-            Limit::stated(name, value, "V", Tighter::Higher, format!("`{key}` of type `{}`", kind.name))
-        };
-        let cut_out = |volts| (stated("cut-out voltage", volts, "cut-out"), "its driver is off below".to_owned());
-        // It needs both, so the higher one is the limit.
-        let (limit, what) = match (kind.input_min_v, kind.cut_out_v) {
-            (Some(min), Some(volts)) if volts > min => cut_out(volts),
-            (Some(min), _) => {
-                let off = if dark.is_some() { "its driver is off, and its" } else { "its" };
-                (stated("lowest input voltage", min, "input.min"), format!("{off} lowest input voltage is"))
-            }
-            (None, Some(volts)) if dark.is_some() => cut_out(volts),
-            (None, _) => {
-                let name = "lowest voltage without a stated range";
-                let limit = Limit::new(name, practice_min, "V", Tighter::Higher, "common practice");
-                (limit, "without a stated range it should get at least".to_owned())
-            }
-        };
+        let (limit, what) = &limits[luminaire.kind as usize][usize::from(dark.is_some())];
         let (level, basis) = match (dark, kind.input_min_v) {
             (None, None) => (Level::Advice, Some(Basis::PRACTICE)),
             _ => (Level::Violation, None),
