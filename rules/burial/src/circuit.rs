@@ -44,3 +44,42 @@ impl Circuit {
         Self { volts, listing, listing_not_stated: listing_not_stated.into_iter().collect() }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use lintern_rule::plan::{Segment, SupplyType};
+    use lintern_rule::{Given, GivenFacts, blank, facts};
+
+    /// The circuit of a run between two junctions that two supplies feed, at 12 V and at 24 V.
+    fn circuit(listings: [Option<Listing>; 2]) -> Circuit {
+        let kinds = [("small", 12.0, listings[0]), ("large", 24.0, listings[1])].map(|(name, volts, listing)| {
+            SupplyType { listing, ..blank::supply_type(name, vec![blank::output("main", volts)]) }
+        });
+        let fed = facts::NodeState { fed_by: vec![(0, 0), (1, 0)], ..blank::node_state() };
+        let (start, end) = (NodeRef::Junction(0), NodeRef::Junction(1));
+        let input = Input::from(Given {
+            supply_types: kinds.to_vec(),
+            supplies: vec![blank::supply("S1", 0), blank::supply("S2", 1)],
+            junctions: vec![blank::junction("J1"), blank::junction("J2")],
+            judged: GivenFacts { junctions: vec![fed; 2], ..GivenFacts::default() },
+            runs: vec![Run {
+                segments: vec![Segment { start, end, length_m: 2.0, path: Vec::new() }],
+                ..blank::run("R1", 0)
+            }],
+            ..Given::default()
+        });
+        Circuit::of(&input, &input.runs()[0])
+    }
+
+    /// Instructions of a listed system, and what Class 2 is spared, hold where both supplies are so listed.
+    #[test]
+    fn supplies_of_two_listings_have_none_together() {
+        let (lighting, class_2) = (Some(Listing::LowVoltageLighting), Some(Listing::Class2));
+        assert_eq!(circuit([lighting, lighting]).listing, lighting);
+        assert_eq!(circuit([class_2, lighting]).listing, None);
+        assert_eq!(circuit([class_2, None]).listing, None);
+        assert_eq!(circuit([class_2, None]).listing_not_stated, ["`listing` of supply type `large`"]);
+        assert_eq!(circuit([lighting, lighting]).volts, Some(24.0));
+    }
+}

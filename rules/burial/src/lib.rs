@@ -4,6 +4,8 @@ mod circuit;
 mod edition;
 mod fitness;
 mod practice;
+#[cfg(test)]
+mod sample;
 mod stretch;
 mod table;
 mod touch;

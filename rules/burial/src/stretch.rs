@@ -318,3 +318,6 @@ pub fn is_metric(input: &Input, run: &Run) -> bool {
     let covers = run.covers.iter().filter_map(|entry| entry.cover.as_ref()).chain(run.cover.as_ref());
     covers.map(Length::is_metric).next().unwrap_or(crate::edition::is_nec(input) == Some(false))
 }
+
+#[cfg(test)]
+mod tests;

@@ -96,4 +96,37 @@ mod tests {
         let xy: Vec<(f64, f64)> = part(&bent, 2.0, 5.0).into_iter().map(|point| (point.x_m, point.y_m)).collect();
         assert_eq!(xy, [(0., 2.), (0., 3.), (0., 3.), (2., 3.)]);
     }
+
+    /// Where a survey has its origin says nothing of the garden.
+    #[test]
+    fn the_place_of_the_origin_means_nothing() {
+        // A terrace 4 m wide and 3 m deep, turned so that no edge is along an axis.
+        let terrace = [(0., 0.), (4., 1.), (3., 4.), (-1., 3.)];
+        let rows = [
+            // From the lawn across two edges, ending inside, past a corner, along an edge at 0.1 m, and away from it.
+            (vec![(-3., -1.), (7., 6.)], true),
+            (vec![(6., 5.), (2., 2.)], true),
+            (vec![(3., 0.), (6., 2.)], false),
+            (vec![(0.1, -0.1), (4.1, 0.9)], false),
+            (vec![(-6., 3.), (-2., 9.)], false),
+        ];
+        for (dx, dy) in [(0., 0.), (40., 25.), (-30., 10.), (8., -60.), (-5., -4.)] {
+            let moved = |xy: &[(f64, f64)]| points(&xy.iter().map(|(x, y)| (x + dx, y + dy)).collect::<Vec<_>>());
+            for (path, meets) in &rows {
+                assert_eq!(touches(&moved(path), &moved(&terrace)), *meets, "{path:?} with {dx}, {dy} added");
+            }
+            let bent = moved(&[(0., 0.), (0., 3.), (4., 3.)]);
+            assert_eq!(part(&bent, 2.0, 5.0), moved(&[(0., 2.), (0., 3.), (0., 3.), (2., 3.)]));
+        }
+    }
+
+    /// A cable comes from the lawn and follows the wall of a house: what is before the wall is no part of that stretch.
+    #[test]
+    fn a_part_has_nothing_of_the_path_before_and_after() {
+        let house = points(&[(0., 0.), (8., 0.), (8., 6.), (0., 6.)]);
+        let run = points(&[(-3., -4.), (-3., 0.), (0., 0.), (8., 0.), (12., 0.), (12., 5.)]);
+        let along = part(&run, 7.0, 15.0);
+        assert_eq!(along, points(&[(0., 0.), (8., 0.)]));
+        assert!(!goes_inside(&along, &house));
+    }
 }

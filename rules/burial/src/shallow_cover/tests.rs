@@ -1,7 +1,8 @@
 //! What cases of whole plans can't show: settings of company and amendment, and that more cover is never worse.
 
 use super::RULE;
-use crate::MODULE;
+use crate::sample::{chain, plan};
+use crate::{MODULE, sample};
 use lintern_rule::outcome::{self, Finding, Layer, RuleRequest, RuleResult, SettingGiven, SettingValue};
 use lintern_rule::plan::{
     CableKind, CableType, Listing, Method, Occupancy, Run, Segment, Supply, SupplyType, Zone, ZoneKind,
@@ -84,7 +85,7 @@ fn judge(case: Case, cover: Length, settings: &[SettingGiven]) -> RuleResult {
     MODULE.check(&input, &[request]).remove(0)
 }
 
-fn setting(name: &str, layer: Layer, value: f64) -> SettingGiven {
+pub(super) fn setting(name: &str, layer: Layer, value: f64) -> SettingGiven {
     let kind = if layer == Layer::Local { outcome::BasisKind::Code } else { outcome::BasisKind::Practice };
     SettingGiven {
         name: name.to_owned(),
@@ -185,4 +186,82 @@ fn more_cover_is_never_worse() {
         }
     }
     assert_eq!(judged, 6 * 3 * 64 * 27);
+}
+
+/// The contractor has to know whether to ask the county, the company or the inspector.
+#[test]
+fn a_finding_says_who_asks_and_where() {
+    let message = |case, cover, settings: &[SettingGiven]| {
+        only(judge(case, inches(cover), settings)).map(|finding| finding.message).expect("less than is asked for")
+    };
+    let all = ", from S1/main to J1 (32.8 ft); ";
+    assert_eq!(
+        message(LAWN, 7.0, &[setting("minimum-cover", Layer::House, 8.0)]),
+        format!("R1 has 7 in of cover{all}the company asks for 8 in")
+    );
+    assert_eq!(
+        message(LAWN, 7.0, &[setting("minimum-cover", Layer::Local, 12.0)]),
+        format!("R1 has 7 in of cover{all}the local amendment asks for 12 in")
+    );
+    // Column 1 of the row for slabs, which a walk of 6 in of concrete is one of.
+    let walk = Case { kind: ZoneKind::Walk, slab_in: Some(6.0), volts: 48.0, ..LAWN };
+    assert_eq!(message(walk, 17.0, &[]), format!("R1 has 17 in of cover under the walk z{all}18 in is required there"));
+}
+
+/// In column 5, which goes up to 30 V, a raceway lies no less deep than the cable.
+#[test]
+fn a_raceway_is_offered_where_it_helps() {
+    let help = |volts| only(judge(Case { volts, ..LAWN }, inches(5.0), &[])).map(|finding| finding.help);
+    let offered = |volts| help(volts).expect("5 in is too little").contains("in a raceway");
+    assert!(!offered(12.0) && !offered(30.0) && offered(48.0));
+}
+
+/// The drive of a dwelling needs 18 in and others 24 in, whatever the cable; UF in a lawn 6 in and other cable 24 in,
+/// whoever lives there.
+#[test]
+fn only_what_decides_is_asked_for() {
+    let missing = |kind, cover| {
+        let open = Case { kind, occupancy: None, cable: None, ..LAWN };
+        let result = judge(open, inches(cover), &[]);
+        assert!(result.findings.is_empty(), "{result:?}");
+        result.undetermined.into_iter().flat_map(|element| element.missing).collect::<Vec<_>>()
+    };
+    assert_eq!(missing(ZoneKind::Driveway, 20.0), ["`project.occupancy`"]);
+    assert_eq!(missing(ZoneKind::Lawn, 20.0), ["`direct-burial` of cable type `c`"]);
+    assert!(missing(ZoneKind::Driveway, 24.0).is_empty());
+}
+
+/// A cable that may not be made for the ground would need 24 in, so what lies at 10 in may rest on the instructions.
+#[test]
+fn what_may_rest_on_instructions_is_told() {
+    let instructed = Case { cable: None, instructed_in: Some(4.0), ..LAWN };
+    let finding = only(judge(instructed, inches(10.0), &[])).expect("10 in may be less than the table has");
+    assert_eq!((finding.level, finding.limit.map(|limit| limit.value)), (Some(Level::Reminder), Some(24.0)));
+    assert_eq!(only(judge(instructed, inches(24.0), &[])).map(|finding| finding.message), None);
+}
+
+#[test]
+fn a_raceway_under_a_building_needs_no_stated_cover() {
+    let result = sample::judge(&RULE, plan(&[ZoneKind::Building], true, chain(1, Some(Method::PvcConduit))));
+    assert_eq!((result.checked, result.undetermined.len(), result.findings.len()), (1, 0, 0));
+    let result = sample::judge(&RULE, plan(&[ZoneKind::Lawn], true, chain(1, Some(Method::PvcConduit))));
+    assert_eq!(result.undetermined.first().map(|element| &element.missing[..]), Some(&["`cover`".to_owned()][..]));
+}
+
+/// Two supplies that are listed differently are no one listed system, whose instructions would hold.
+#[test]
+fn instructions_hold_where_all_supplies_are_of_the_system() {
+    let level = |second| {
+        let run =
+            Run { cover: Some(inches(4.0)), instructed_cover: Some(inches(3.0)), ..chain(1, Some(Method::PvcConduit)) };
+        let mut given = plan(&[ZoneKind::Lawn], true, run);
+        given.supply_types[0].listing = Some(Listing::LowVoltageLighting);
+        let other = SupplyType { listing: Some(second), ..given.supply_types[0].clone() };
+        given.supply_types.push(other);
+        given.supplies.push(blank::supply("S2", 1));
+        given.judged.junctions[0].fed_by = vec![(0, 0), (1, 0)];
+        only(sample::judge(&RULE, given)).and_then(|finding| finding.level)
+    };
+    assert_eq!(level(Listing::LowVoltageLighting), Some(Level::Reminder));
+    assert_eq!(level(Listing::Class2), Some(Level::Violation));
 }

@@ -136,3 +136,60 @@ fn add_finding(input: &Input, report: &mut Report, run: &Run, group: &Group<'_>)
         })
         .add();
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::{RULE, tests::setting};
+    use super::*;
+    use crate::sample::{chain, entry, judge, judge_with, plan};
+    use lintern_rule::plan::{Job, Method, ZoneCover};
+    use lintern_rule::{blank, outcome};
+
+    fn millimetres(value: f64) -> Length {
+        Length { value, unit: "mm".to_owned(), metres: value / 1000.0 }
+    }
+
+    fn british(kinds: &[ZoneKind], run: Run) -> Given {
+        let project = Job { code: Some(Code::Bs7671), ..blank::job() };
+        Given { project, ..plan(kinds, true, run) }
+    }
+
+    /// What the maker allows goes for gardens and paths, and is no answer to the amendment of the place.
+    #[test]
+    fn instructions_lower_what_is_usual_and_nothing_else() {
+        let limit = |kind, layer: Option<Layer>| {
+            let run = Run {
+                cover: Some(millimetres(400.0)),
+                instructed_cover: Some(millimetres(300.0)),
+                ..chain(1, Some(Method::DirectBurial))
+            };
+            let settings = layer.map(|layer| setting("minimum-cover-metric", layer, 800.0));
+            let result = judge_with(&RULE, british(&[kind], run), settings.as_slice());
+            result.findings.into_iter().next().and_then(|finding| finding.limit).map(|limit| limit.value)
+        };
+        assert_eq!(limit(ZoneKind::Lawn, None), None);
+        assert_eq!(limit(ZoneKind::Walk, None), None);
+        assert_eq!(limit(ZoneKind::Driveway, None), Some(750.0));
+        assert_eq!(limit(ZoneKind::Lawn, Some(Layer::Local)), Some(800.0));
+        assert_eq!(limit(ZoneKind::Lawn, Some(Layer::House)), Some(800.0));
+    }
+
+    /// The garden is one finding, each path one of its own, and each field that is to be changed too.
+    #[test]
+    fn a_path_is_a_finding_and_the_garden_is_one() {
+        let bed = ZoneCover { cover: Some(millimetres(200.0)), ..entry(2) };
+        let run = Run { cover: Some(millimetres(300.0)), covers: vec![bed], ..chain(7, Some(Method::DirectBurial)) };
+        let kinds = [ZoneKind::Walk, ZoneKind::Lawn, ZoneKind::Bed, ZoneKind::Walk, ZoneKind::Other];
+        let mut given = british(&kinds, run);
+        for (pieces, zones) in given.run_pieces[0].iter_mut().zip([0, 1, 2, 0, 3, 4, 1]) {
+            pieces.iter_mut().flatten().for_each(|piece| piece.zones = vec![zones]);
+        }
+        let told = |finding: outcome::Finding| {
+            let places = finding.message.matches(" (2 m)").count();
+            (finding.field, finding.related.join(" "), places)
+        };
+        let found: Vec<_> = judge(&RULE, given).findings.into_iter().map(told).collect();
+        let expected = [("cover", "z0", 2), ("cover", "z1 z4", 3), ("covers.0.cover", "z2", 1), ("cover", "z3", 1)];
+        assert_eq!(found, expected.map(|(field, zones, places)| (field.to_owned(), zones.to_owned(), places)));
+    }
+}

@@ -123,3 +123,50 @@ fn add_finding(input: &Input, report: &mut Report, run: &Run, at: &[String]) {
         .help(help)
         .add();
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample;
+    use lintern_rule::outcome::RuleResult;
+    use lintern_rule::{GivenFacts, blank};
+
+    /// A bare cable in open ground, without a guard, from luminaire to luminaire.
+    fn judge(luminaires: Vec<Luminaire>) -> RuleResult {
+        let mut run =
+            Run { riser: Some(Riser::None), ..sample::chain(luminaires.len() as u32 - 1, Some(Method::DirectBurial)) };
+        for (number, segment) in (0..).zip(&mut run.segments) {
+            (segment.start, segment.end) = (NodeRef::Luminaire(number), NodeRef::Luminaire(number + 1));
+        }
+        let judged =
+            GivenFacts { luminaires: vec![blank::luminaire_state(); luminaires.len()], ..GivenFacts::default() };
+        let luminaire_types = vec![blank::luminaire_type("wash", 5.0)];
+        sample::judge(&RULE, Given { luminaire_types, luminaires, judged, ..sample::plan(&[], true, run) })
+    }
+
+    /// What stands on the ground covers the end of its cable; what stands on a wall 4 in high shows it.
+    #[test]
+    fn a_surface_luminaire_on_the_ground_needs_no_guard() {
+        let at = |metres| {
+            let mount_height = Some(Length { value: metres * 100.0, unit: "cm".to_owned(), metres });
+            let luminaire = blank::luminaire("L1", 0);
+            let stake = Luminaire { placement: Some(Placement::Stake), ..blank::luminaire("L2", 0) };
+            let surface = Luminaire { placement: Some(Placement::Surface), mount_height, ..luminaire };
+            judge(vec![surface, stake]).findings.len()
+        };
+        assert_eq!((at(0.0), at(0.1)), (0, 1));
+    }
+
+    #[test]
+    fn twenty_places_are_named_and_more_are_counted() {
+        let message = |walls: usize| {
+            let luminaires = (1..=walls).map(|number| Luminaire {
+                placement: Some(Placement::Wall),
+                ..blank::luminaire(&format!("L{number:02}"), 0)
+            });
+            judge(luminaires.collect()).findings.remove(0).message
+        };
+        assert!(message(20).ends_with(", L19, L20"), "{}", message(20));
+        assert!(message(22).ends_with(", L19, L20 and 2 more"), "{}", message(22));
+    }
+}

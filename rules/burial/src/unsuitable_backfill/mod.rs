@@ -118,3 +118,46 @@ fn add_finding(input: &Input, report: &mut Report, run: &Run, group: &Group<'_>)
         .help("bed and cover it with sand or screened soil, or put boards or a sleeve over it, before the rest goes back; the authority having jurisdiction decides")
         .add();
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::{chain, entry, judge, plan};
+    use lintern_rule::plan::{Method, ZoneCover};
+
+    /// Only where there is rock does it matter where a run in native soil lies.
+    #[test]
+    fn native_soil_without_a_place_is_fine_where_no_zone_is_rock() {
+        let of = |kind| {
+            let run = Run { backfill: Some(Backfill::NativeSoil), ..chain(1, Some(Method::DirectBurial)) };
+            let result = judge(&RULE, plan(&[kind], false, run));
+            (result.checked, result.undetermined.len(), result.findings.len())
+        };
+        assert_eq!(of(ZoneKind::Lawn), (1, 0, 0));
+        assert_eq!(of(ZoneKind::Rock), (0, 1, 0));
+    }
+
+    /// What one field of the plan says is one finding, wherever it holds.
+    #[test]
+    fn each_field_at_fault_is_one_finding() {
+        let bed = ZoneCover { backfill: Some(Backfill::RockySoil), ..entry(0) };
+        let run =
+            Run { backfill: Some(Backfill::RockySoil), covers: vec![bed], ..chain(3, Some(Method::DirectBurial)) };
+        let mut given = plan(&[ZoneKind::Bed], true, run);
+        for segment in [0, 2] {
+            given.run_pieces[0][segment].iter_mut().flatten().for_each(|piece| piece.zones.clear());
+        }
+        let found: Vec<(String, String)> =
+            judge(&RULE, given).findings.into_iter().map(|finding| (finding.field, finding.message)).collect();
+        let message = |places| {
+            format!("R1 is backfilled with rocky soil, {places}; stones and sharp pieces damage what lies below")
+        };
+        assert_eq!(
+            found,
+            [
+                ("backfill".to_owned(), message("from S1/main to J1 (6.6 ft) and from J2 to J3 (6.6 ft)")),
+                ("covers.0.backfill".to_owned(), message("from J1 to J2 (6.6 ft)")),
+            ]
+        );
+    }
+}

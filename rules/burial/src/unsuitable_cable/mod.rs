@@ -165,3 +165,26 @@ fn add_finding(input: &Input, report: &mut Report, run: &Run, method: Method, st
         .help(format!("{}; the authority having jurisdiction decides", fault.help))
         .add();
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sample::{chain, judge, plan};
+    use lintern_rule::plan::ZoneKind;
+
+    /// A run without a place lies in the ground all the same, and nothing is said of where.
+    #[test]
+    fn lamp_cord_is_found_wherever_it_lies() {
+        let message = |placed| {
+            let mut given = plan(&[ZoneKind::Lawn], placed, chain(1, Some(Method::DirectBurial)));
+            given.cable_types[0].kind = Some(CableKind::LampCord);
+            judge(&RULE, given).findings.remove(0).message
+        };
+        let fault = "its cable c is lamp cord, which is not made for the ground";
+        assert_eq!(message(false), format!("R1 lies in the ground without a raceway; {fault}"));
+        assert_eq!(
+            message(true),
+            format!("R1 lies in the ground without a raceway, from S1/main to J1 (6.6 ft); {fault}")
+        );
+    }
+}
