@@ -175,3 +175,67 @@ pub fn supplies_of<'a>(input: &'a Input, run: &Run) -> impl Iterator<Item = &'a 
         .collect();
     feeding.into_iter().filter_map(|supply| input.supplies().get(supply as usize))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use lintern_rule::{GivenFacts, blank, facts};
+
+    /// A spare supply adds nothing to its branch circuit, whatever power factor its luminaires would have.
+    #[test]
+    fn a_supply_without_luminaires_has_no_load() {
+        let spare =
+            SupplyState { nameplate_va: Some(0.0), nameplate_va_at_pf90: Some(0.0), ..blank::supply_state(Vec::new()) };
+        let load = Load::of(&spare).expect("its nameplates are known");
+        assert_eq!((load.va, load.va_at_pf_90), (0.0, 0.0));
+        // 90 W at power factor 0.9 are 100 VA, and the loss in the cables rises with the current.
+        let used = SupplyState {
+            load_va: Some(94.5),
+            nameplate_va: Some(90.0),
+            nameplate_va_at_pf90: Some(100.0),
+            ..blank::supply_state(Vec::new())
+        };
+        let load = Load::of(&used).expect("its nameplates are known");
+        assert!((load.va - 94.5).abs() < 1e-9 && (load.va_at_pf_90 - 105.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_power_factor_is_asked_for_where_it_is_assumed_and_used() {
+        let fed_by = |supply, power_factor_assumed| facts::LuminaireState {
+            node: facts::NodeState { fed_by: vec![(supply, 0)], ..blank::node_state() },
+            power_factor_assumed,
+            ..blank::luminaire_state()
+        };
+        let input = Input::from(Given {
+            luminaire_types: ["path", "well", "wash"].map(|name| blank::luminaire_type(name, 5.0)).to_vec(),
+            luminaires: [("L1", 0), ("L2", 1), ("L3", 2), ("L4", 0)]
+                .map(|(id, kind)| blank::luminaire(id, kind))
+                .to_vec(),
+            judged: GivenFacts {
+                luminaires: vec![fed_by(0, true), fed_by(0, false), fed_by(1, true), fed_by(0, true)],
+                ..GivenFacts::default()
+            },
+            ..Given::default()
+        });
+        assert_eq!(missing_power_factors(&input, 0), ["`apparent-power` or `power-factor` of type `path`"]);
+        assert_eq!(missing_power_factors(&input, 1), ["`apparent-power` or `power-factor` of type `wash`"]);
+    }
+
+    /// NFPA 70 Article 100: continuous is on for 3 h or more. A plan is asked for hours only where they are not stated
+    /// and would matter.
+    #[test]
+    fn hours_decide_what_is_continuous() {
+        let of = |hours: &[Option<f64>], nec| {
+            let supplies: Vec<Supply> =
+                hours.iter().map(|hours| Supply { hours: *hours, ..blank::supply("S1", 0) }).collect();
+            let duty = Duty::of(&supplies, nec);
+            (duty.factor, duty.assumed)
+        };
+        assert_eq!(of(&[Some(2.5)], true), (1.0, false));
+        assert_eq!(of(&[Some(3.0)], true), (1.25, false));
+        assert_eq!(of(&[None], true), (1.25, true));
+        assert_eq!(of(&[Some(2.5), None], true), (1.25, true));
+        assert_eq!(of(&[Some(5.0), None], true), (1.25, false));
+        assert_eq!(of(&[None], false), (1.0, false));
+    }
+}

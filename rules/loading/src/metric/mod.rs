@@ -118,15 +118,11 @@ fn ways(run: &Run, open: &mut Vec<String>) -> Vec<Vec<Laid>> {
 mod tests {
     use super::*;
     use lintern_rule::blank;
+    use lintern_rule::plan::ZoneCover;
 
     #[test]
     fn what_the_plan_leaves_open_makes_a_range() {
-        let nyy = CableType {
-            conductor: Some(Conductor::SquareMm(2.5)),
-            stranding: Stranding::IecClass2,
-            kind: Some(CableKind::Nyy),
-            ..blank::cable_type("nyy")
-        };
+        let nyy = nyy(2.5);
         let of = |method, cable: &CableType| {
             let run = Run { method, ..blank::run("R1", 0) };
             capacity(&run, cable, Code::Iec60364).map(|found| (found.at_least_a, found.at_most_a, found.open))
@@ -140,5 +136,44 @@ mod tests {
         assert_eq!((least, most, open.len()), (28.0, Some(35.0), 1));
         let thin = CableType { conductor: Some(Conductor::SquareMm(1.0)), ..nyy };
         assert_eq!(of(Some(Method::DirectBurial), &thin), Err(vec!["`ampacity` of cable type `nyy`".to_owned()]));
+    }
+
+    fn nyy(square_mm: f64) -> CableType {
+        CableType {
+            conductor: Some(Conductor::SquareMm(square_mm)),
+            stranding: Stranding::IecClass2,
+            kind: Some(CableKind::Nyy),
+            ..blank::cable_type("nyy")
+        }
+    }
+
+    fn laid(method: Option<Method>) -> ZoneCover {
+        ZoneCover { zone: 0, cover: None, method, concrete: None, backfill: None }
+    }
+
+    /// Table B.52.2, 2.5 mm²: 27 A on a surface (C), 29 A in a duct (D1), 28 A in the ground (D2).
+    #[test]
+    fn the_part_that_is_laid_worst_governs() {
+        let cover = Length { value: 600.0, unit: "mm".to_owned(), metres: 0.6 };
+        let of = |main, part, cover| {
+            let run = Run { method: Some(main), cover, covers: vec![laid(Some(part))], ..blank::run("R1", 0) };
+            capacity(&run, &nyy(2.5), Code::Iec60364).map(|found| (found.at_least_a, found.at_most_a, found.open))
+        };
+        assert_eq!(of(Method::Surface, Method::DirectBurial, None), Ok((27.0, Some(27.0), vec![])));
+        assert_eq!(of(Method::DirectBurial, Method::Surface, None), Ok((27.0, Some(27.0), vec![])));
+        // The cover of the run says that its conduit under the drive lies in the ground too.
+        assert_eq!(of(Method::DirectBurial, Method::PvcConduit, Some(cover)), Ok((28.0, Some(28.0), vec![])));
+    }
+
+    /// BS 7671 has no column for a cable without armour in the ground: where it may lie there, its method is asked for.
+    #[test]
+    fn what_decides_whether_the_table_has_a_value_is_asked_for() {
+        let of = |method| {
+            let run = Run { method, ..blank::run("R1", 0) };
+            capacity(&run, &nyy(2.5), Code::Bs7671).map(|found| found.at_most_a)
+        };
+        assert_eq!(of(None), Err(vec!["`method` of R1".to_owned()]));
+        assert_eq!(of(Some(Method::DirectBurial)), Err(vec!["`ampacity` of cable type `nyy`".to_owned()]));
+        assert_eq!(of(Some(Method::Surface)), Ok(Some(27.0)));
     }
 }
