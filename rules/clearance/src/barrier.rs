@@ -69,4 +69,45 @@ mod tests {
         assert!(!building_between(&input, &point(6.0, 1.5), &pool), "on its wall toward the pool");
         assert!(building_between(&input, &point(7.0, 1.5), &pool), "on its far wall");
     }
+
+    /// Where a survey has its origin says nothing of the garden.
+    #[test]
+    fn the_place_of_the_origin_means_nothing() {
+        for (x, y) in [(0.0, 0.0), (30.0, 20.0), (-40.0, 15.0), (-8.0, -50.0)] {
+            let pool = square("P", ZoneKind::Pool, x, y, 5.0);
+            let hut = square("B", ZoneKind::Building, x + 6.0, y + 1.0, 1.0);
+            let input = Input::from(Given { zones: vec![pool.clone(), hut], ..Given::default() });
+            let nearest = |from: Point| nearest_on_outline(&from, &pool.outline).map(|at| (at.x_m, at.y_m));
+            assert_eq!(nearest(point(x + 8.0, y + 1.5)), Some((x + 5.0, y + 1.5)), "to the east at {x}, {y}");
+            assert_eq!(nearest(point(x + 2.0, y - 3.0)), Some((x + 2.0, y)), "to the south at {x}, {y}");
+            assert!(building_between(&input, &point(x + 8.0, y + 1.5), &pool), "behind the hut at {x}, {y}");
+            assert!(!building_between(&input, &point(x + 8.0, y + 3.0), &pool), "beside the hut at {x}, {y}");
+        }
+    }
+
+    /// From (9, 8) a cord would lead straight to the corner (5, 5) of the pool.
+    #[test]
+    fn a_line_aslant_passes_through_a_hut_or_by_it() {
+        let pool = square("P", ZoneKind::Pool, 0.0, 0.0, 5.0);
+        let between = |x, y, side| {
+            let hut = square("B", ZoneKind::Building, x, y, side);
+            let input = Input::from(Given { zones: vec![pool.clone(), hut], ..Given::default() });
+            building_between(&input, &point(9.0, 8.0), &pool)
+        };
+        assert!(between(6.5, 6.0, 1.0) && between(5.5, 5.0, 2.0) && between(8.0, 7.0, 0.5));
+        assert!(
+            !between(6.0, 7.0, 1.0) && !between(7.5, 5.0, 1.0) && !between(9.5, 8.0, 1.0) && !between(1.0, 8.0, 1.0)
+        );
+    }
+
+    #[test]
+    fn a_cord_may_pass_at_the_corner_of_a_hut() {
+        let pool = square("P", ZoneKind::Pool, 0.0, 0.0, 5.0);
+        // The line from (9, 9) to (5, 5) touches the upper left and the lower right corner of these.
+        for (x, y) in [(7.0, 6.0), (6.0, 7.0)] {
+            let hut = square("B", ZoneKind::Building, x, y, 1.0);
+            let input = Input::from(Given { zones: vec![pool.clone(), hut], ..Given::default() });
+            assert!(!building_between(&input, &point(9.0, 9.0), &pool), "hut at {x}, {y}");
+        }
+    }
 }
