@@ -39,3 +39,24 @@ pub fn opens_ground(input: &Input, report: &mut Report) -> bool {
     }
     opened
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use lintern_rule::blank;
+    use lintern_rule::plan::ZoneCover;
+
+    /// A run on the surface that goes under the drive in conduit opens the ground, whatever else is said of the drive.
+    #[test]
+    fn a_sleeve_under_the_drive_opens_the_ground() {
+        let opens = |method, part| {
+            let covers = vec![ZoneCover { zone: 0, cover: None, method: part, concrete: None, backfill: None }];
+            run_opens(&Run { method, covers, ..blank::run("R1", 0) })
+        };
+        assert_eq!(opens(Some(Method::Surface), Some(Method::PvcConduit)), Some(true));
+        assert_eq!(opens(Some(Method::Surface), Some(Method::Aerial)), Some(false));
+        assert_eq!(opens(Some(Method::Surface), None), Some(false));
+        assert_eq!(opens(Some(Method::DirectBurial), Some(Method::Surface)), Some(true));
+        assert_eq!(opens(None, Some(Method::Surface)), None);
+    }
+}

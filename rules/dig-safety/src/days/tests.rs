@@ -165,3 +165,14 @@ fn a_ticket_lasts_by_its_law() {
     // 15 working days from the request, with a doubtful Monday: 23 or 24 March.
     assert_eq!(expiry("US-VA", Some(MON), None), Some(("2026-03-23", "2026-03-24")));
 }
+
+/// Ten working days of Illinois from Monday: the doubtful Wednesday is named, and one after the start is not.
+#[test]
+fn doubtful_days_between_request_and_start_are_named() {
+    let calendar = days(&[], &[WED, NEXT_WED]);
+    let named = |starts| Days::new(&calendar).unsure_between(MON, starts, state("US-IL"));
+    let wednesday = "whether 2026-03-04 (a doubtful day) is a holiday of the one-call law of Illinois";
+    assert_eq!(named(NEXT_TUE), [wednesday]);
+    assert_eq!(named(NEXT_WED).len(), 2);
+    assert!(named(TUE).is_empty() && named("2027-01-01").is_empty());
+}

@@ -242,3 +242,6 @@ fn done(input: &Input) -> bool {
         |record: &Option<WorkRecord>| matches!(record, Some(WorkRecord::On(day)) if day.as_str() <= input.as_of());
     [&records.as_built, &records.test_before_backfill].into_iter().any(done)
 }
+
+#[cfg(test)]
+mod tests;

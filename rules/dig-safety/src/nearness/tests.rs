@@ -2,7 +2,8 @@
 
 use super::*;
 use crate::MODULE;
-use lintern_rule::facts::UtilityDistance;
+use crate::states::STATES;
+use lintern_rule::facts::{Piece, UtilityDistance};
 use lintern_rule::outcome::{self, Layer, RuleRequest, RuleResult, SettingGiven, SettingValue};
 use lintern_rule::plan::{DigPlan, Method, Segment};
 use lintern_rule::{Given, Length, Level, NodeRef, blank};
@@ -123,4 +124,101 @@ fn places_are_told_in_the_units_of_the_country() {
     given.project.region = None;
     let message = check(given, &[]).findings.remove(0).message;
     assert!(message.contains("279.4 mm from the edge of gas-1, nearest at x 3 m, y 0 m"), "{message}");
+}
+
+/// Where a survey has its origin says nothing of the garden.
+#[test]
+fn the_nearest_point_moves_with_the_plan() {
+    let rows = [
+        // Across a run aslant in its middle; beside it, nearest at the foot (2, 1); off its end.
+        ([(2.0, 3.0), (2.0, -1.0)], (2.0, 1.0)),
+        ([(1.0, 3.0), (0.0, 5.0)], (2.0, 1.0)),
+        ([(-2.0, 1.0), (-2.0, -3.0)], (0.0, 0.0)),
+        ([(7.0, 2.0), (9.0, 6.0)], (6.0, 3.0)),
+    ];
+    for (dx, dy) in [(0.0, 0.0), (40.0, 24.0), (-32.0, 8.0), (16.0, -64.0)] {
+        let moved = |(x, y): (f64, f64)| point(x + dx, y + dy);
+        let run = [(0.0, 0.0), (6.0, 3.0)].map(moved);
+        for (line, at) in rows {
+            let found = nearest_point(&run, &line.map(moved)).expect("a point");
+            assert!(length(found, moved(at)) < 1e-9, "{line:?} with {dx}, {dy} added: {found:?}");
+        }
+    }
+}
+
+/// A line of unstated width may be 24 in (610 mm) wide, so its edge up to 305 mm nearer than its middle.
+#[test]
+fn a_metric_zone_is_kept_for_the_widest_line() {
+    let missing = |distance_m| {
+        let mut given = plan(None, distance_m);
+        given.project.country = Some("DE".to_owned());
+        given.utilities[0].width = None;
+        let result = check(given, &[]);
+        let missing: Vec<String> = result.undetermined.into_iter().flat_map(|element| element.missing).collect();
+        (result.findings.len(), missing)
+    };
+    // The zone is 457 mm.
+    assert_eq!(missing(0.45), (1, vec![]));
+    assert_eq!(missing(0.46), (0, vec!["`width` of gas-1".to_owned()]));
+    assert_eq!(missing(0.76), (0, vec!["`width` of gas-1".to_owned()]));
+    assert_eq!(missing(0.77), (0, vec![]));
+}
+
+/// A wider zone of an amendment is that of the lines that the one-call center marks.
+#[test]
+fn an_amendment_is_law_for_marked_lines() {
+    let level_of = |located| {
+        let mut given = plan(Some("US-CA"), 28.0 * 0.0254);
+        given.utilities[0].located = located;
+        level(given, &[set(Layer::Local, 36.0, true)])
+    };
+    assert_eq!(level_of(Some(Located::Marked)), Some(Level::Violation));
+    assert_eq!(level_of(Some(Located::Private)), Some(Level::Reminder));
+    assert_eq!(level_of(None), Some(Level::Reminder));
+}
+
+/// The duty of Connecticut is one at lines of fuel; its zone is not confirmed, so this one has that of California.
+#[test]
+fn a_duty_at_fuel_lines_is_none_at_water() {
+    let state = |region| *STATES.iter().find(|state| state.region == region).expect("there is a row");
+    let own: &'static State = Box::leak(Box::new(State { zone_in: state("US-CA").zone_in, ..state("US-CT") }));
+    let forbidden = |kind| {
+        let line = Utility { located: Some(Located::Marked), ..blank::utility("u", kind) };
+        forbidden_to_machines_in(&Place::State(own), &line)
+    };
+    assert_eq!((forbidden(UtilityKind::Gas), forbidden(UtilityKind::Water)), (Some(24.0), None));
+}
+
+/// Of a run of two segments the one that comes nearer, or crosses, is told, in whatever order they are drawn.
+#[test]
+fn a_run_is_as_near_as_its_nearest_segment() {
+    let message = |near: [(f64, bool); 2], line: [(f64, f64); 2]| {
+        let mut given = plan(Some("US-CA"), 0.3);
+        let (start, end) = (NodeRef::Junction(1), NodeRef::Junction(2));
+        let path = vec![point(10.0, 0.0), point(10.0, 10.0)];
+        given.runs[0].segments.push(Segment { start, end, length_m: 10.0, path });
+        let piece = |(distance_m, crosses)| {
+            let near = UtilityDistance { utility: 0, distance_m, crosses };
+            Some(vec![Piece { utilities: vec![near], ..blank::piece(10.0) }])
+        };
+        given.run_pieces = vec![near.map(piece).to_vec()];
+        given.utilities[0].path = line.map(|(x, y)| point(x, y)).to_vec();
+        check(given, &[]).findings.remove(0).message
+    };
+    let across = message([(6.096, false), (0.0, true)], [(8.0, 6.096), (12.0, 6.096)]);
+    assert!(across.contains("across gas-1, at x 32.8 ft, y 20 ft"), "{across}");
+    let across = message([(0.0, true), (6.096, false)], [(3.048, -2.0), (3.048, 2.0)]);
+    assert!(across.contains("across gas-1, at x 10 ft, y 0 ft"), "{across}");
+    // 12 in from the middle of a line of 2 in, at the second segment.
+    let beside = message([(6.096, false), (0.3048, false)], [(10.3048, 6.096), (14.0, 6.096)]);
+    assert!(beside.contains("11 in from the edge of gas-1, nearest at x 32.8 ft, y 20 ft"), "{beside}");
+}
+
+/// What is farther from every line than distances look was checked all the same.
+#[test]
+fn a_run_far_from_all_lines_is_checked() {
+    let mut given = plan(Some("US-CA"), 100.0);
+    given.run_pieces[0][0].iter_mut().flatten().for_each(|piece| piece.utilities.clear());
+    let result = check(given, &[]);
+    assert_eq!((result.checked, result.undetermined.len(), result.findings.len()), (1, 0, 0));
 }

@@ -55,3 +55,15 @@ fn the_level_says_whose_notice_is_broken() {
     // A start before the request is no notice at all.
     assert_eq!(level(&check("US-CA", "2026-02-27", &[])), Some(Level::Violation));
 }
+
+#[test]
+fn a_notice_that_is_not_confirmed_is_told_beside_what_it_turns_on() {
+    // Two days from Monday to Wednesday, which turn on the hour; a secondary source has 48 hours for Vermont.
+    let missing = |region| {
+        let undetermined = check(region, "2026-03-04", &[]).undetermined;
+        undetermined.into_iter().flat_map(|element| element.missing).collect::<Vec<_>>()
+    };
+    let hours = "the time of day of `dig.ticket.called` and of `dig.starts`";
+    assert_eq!(missing("US-OH"), [hours]);
+    assert_eq!(missing("US-VT"), ["a confirmed notice of Vermont", hours]);
+}
