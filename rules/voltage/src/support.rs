@@ -170,3 +170,72 @@ impl<'a> Cables<'a> {
         draft
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{MODULE, overvoltage};
+    use lintern_rule::facts::{OutputState, SegmentState};
+    use lintern_rule::outcome::RuleRequest;
+    use lintern_rule::plan::{Run, Segment};
+    use lintern_rule::{Given, GivenFacts, blank};
+
+    #[test]
+    fn the_usual_window_is_that_of_the_trade() {
+        let window = |nominal_v| practice_window_v(&LuminaireType { nominal_v, ..blank::luminaire_type("well", 5.0) });
+        assert_eq!(window(12.0), (10.8, 12.6));
+        assert_eq!(window(24.0), (21.6, 26.4));
+        let (least, most) = window(20.0);
+        assert!((least - 18.0).abs() < 1e-9 && (most - 21.0).abs() < 1e-9, "90 % to 105 %: {least}, {most}");
+    }
+
+    /// The lines `drop in` of a luminaire at the end of so many segments, each of 1 A and 0.01 ohm, at a 14 V output.
+    fn drops(segments: u32) -> Vec<(String, f64)> {
+        let node = |number: u32| match number {
+            0 => NodeRef::Output((0, 0)),
+            last if last == segments => NodeRef::Luminaire(0),
+            number => NodeRef::Junction(number - 1),
+        };
+        let segment = |number| Segment { start: node(number), end: node(number + 1), length_m: 2.0, path: Vec::new() };
+        let volts = 14.0 - 0.01 * f64::from(segments);
+        let fed = NodeState { fed_by: vec![(0, 0)], volts: Some(volts), ..blank::node_state() };
+        let facts = GivenFacts {
+            luminaires: vec![LuminaireState { node: fed.clone(), ..blank::luminaire_state() }],
+            junctions: vec![fed; segments as usize - 1],
+            segments: vec![vec![SegmentState { amps: Some(1.0), ..blank::segment_state(0.01) }; segments as usize]],
+            supplies: vec![blank::supply_state(vec![OutputState {
+                volts: Some(14.0),
+                amps: Some(1.0),
+                ..blank::output_state()
+            }])],
+            ..GivenFacts::default()
+        };
+        let input = Input::from(Given {
+            luminaire_types: vec![LuminaireType { input_max_v: Some(13.0), ..blank::luminaire_type("well", 14.0) }],
+            luminaires: vec![blank::luminaire("L1", 0)],
+            supply_types: vec![blank::supply_type("box", vec![blank::output("14", 14.0)])],
+            supplies: vec![blank::supply("S1", 0)],
+            junctions: (1..segments).map(|number| blank::junction(&format!("J{number}"))).collect(),
+            runs: vec![Run { segments: (0..segments).map(segment).collect(), ..blank::run("R1", 0) }],
+            judged: facts.clone(),
+            soil: facts,
+            ..Given::default()
+        });
+        let id = overvoltage::RULE.id.to_owned();
+        let request = RuleRequest { id, settings: Vec::new(), wants_limits: false, wants_margins: false };
+        let work = MODULE.check(&input, &[request]).remove(0).findings.remove(0).work;
+        work.into_iter().filter(|line| line.name.starts_with("drop in")).map(|line| (line.name, line.value)).collect()
+    }
+
+    /// A long way is summed up at its beginning, and the lines still add up to the whole drop.
+    #[test]
+    fn the_lines_of_a_long_way_add_up() {
+        let short = drops(30);
+        assert_eq!((short.len(), short[0].0.as_str()), (30, "drop in R1 between S1/14 and J1"));
+        let long = drops(32);
+        assert_eq!((long.len(), long[0].0.as_str()), (31, "drop in the first 2 segments"));
+        assert_eq!(long[30].0, "drop in R1 between J31 and L1");
+        let sum: f64 = long.iter().map(|(_, volts)| volts).sum();
+        assert!((sum - 0.32).abs() < 1e-9, "{sum}");
+    }
+}

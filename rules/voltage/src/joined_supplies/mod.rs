@@ -49,3 +49,37 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
             .add();
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::MODULE;
+    use lintern_rule::blank;
+    use lintern_rule::outcome::RuleRequest;
+    use lintern_rule::plan::{Run, Segment};
+
+    /// Cables straight from one supply to the next have no luminaire or junction that would tell.
+    #[test]
+    fn each_cable_from_supply_to_supply_is_found() {
+        let run = |id, one, other| Run {
+            segments: vec![Segment {
+                start: NodeRef::Output((one, 0)),
+                end: NodeRef::Output((other, 0)),
+                length_m: 5.0,
+                path: Vec::new(),
+            }],
+            ..blank::run(id, 0)
+        };
+        let input = Input::from(Given {
+            supply_types: vec![blank::supply_type("box", vec![blank::output("main", 12.0)])],
+            supplies: ["S1", "S2", "S3"].map(|id| blank::supply(id, 0)).to_vec(),
+            runs: vec![run("R1", 0, 1), run("R2", 1, 2), run("R3", 1, 0)],
+            ..Given::default()
+        });
+        let request =
+            RuleRequest { id: RULE.id.to_owned(), settings: Vec::new(), wants_limits: false, wants_margins: false };
+        let found = MODULE.check(&input, &[request]).remove(0).findings;
+        let messages: Vec<&str> = found.iter().map(|finding| finding.message.as_str()).collect();
+        assert_eq!(messages, ["S1/main and S2/main are joined by cable", "S2/main and S3/main are joined by cable"]);
+    }
+}

@@ -86,3 +86,56 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
         cables.work(draft, index, state).add();
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::MODULE;
+    use lintern_rule::facts::{LuminaireState, NodeState};
+    use lintern_rule::outcome::{Margin, RuleRequest};
+    use lintern_rule::{GivenFacts, blank};
+
+    /// What is told of a dark 12 V luminaire without a stated range, below its cut-out.
+    fn margin(cut_out_v: f64) -> Margin {
+        let node = NodeState { fed_by: vec![(0, 0)], volts: Some(8.0), feed_volts: Some(12.0), ..blank::node_state() };
+        let dark = LuminaireState { node, lit: Some(false), ..blank::luminaire_state() };
+        let facts = GivenFacts { luminaires: vec![dark], ..GivenFacts::default() };
+        let input = Input::from(Given {
+            luminaire_types: vec![LuminaireType { cut_out_v: Some(cut_out_v), ..blank::luminaire_type("well", 5.0) }],
+            luminaires: vec![blank::luminaire("L1", 0)],
+            judged: facts.clone(),
+            soil: facts,
+            ..Given::default()
+        });
+        let request =
+            RuleRequest { id: RULE.id.to_owned(), settings: Vec::new(), wants_limits: false, wants_margins: true };
+        MODULE.check(&input, &[request]).remove(0).margins.remove(0)
+    }
+
+    /// With 9.5 V it would be lit again, and still below the 10.8 V that practice asks for: no length cures it that is
+    /// worked out from the cut-out.
+    #[test]
+    fn a_cut_out_below_the_usual_window_has_no_turning_length() {
+        let low = margin(9.0);
+        assert!(low.limit == 9.0 && matches!(low.quantity, Quantity::Other), "{low:?}");
+        let high = margin(11.0);
+        assert!(high.limit == 11.0 && matches!(high.quantity, Quantity::LuminaireVolts(0)), "{high:?}");
+    }
+
+    #[test]
+    fn of_cut_out_and_lowest_input_the_higher_one_is_the_limit() {
+        let of = |min, cut_out| {
+            let kind = LuminaireType {
+                input_min_v: Some(min),
+                cut_out_v: Some(cut_out),
+                ..blank::luminaire_type("well", 5.0)
+            };
+            let (limit, what) = lowest(&kind, true);
+            (limit.value(), what)
+        };
+        let lowest_input = "its driver is off, and its lowest input voltage is";
+        assert_eq!(of(9.0, 10.0), (10.0, "its driver is off below"));
+        assert_eq!(of(10.0, 9.0), (10.0, lowest_input));
+        assert_eq!(of(10.0, 10.0), (10.0, lowest_input));
+    }
+}
