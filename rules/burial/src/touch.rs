@@ -129,4 +129,12 @@ mod tests {
         assert_eq!(along, points(&[(0., 0.), (8., 0.)]));
         assert!(!goes_inside(&along, &house));
     }
+
+    /// A cable a hair beside a wall is beside it; what differs by rounding is on it.
+    #[test]
+    fn a_tenth_of_a_millimetre_is_a_gap() {
+        let square = points(&[(0., 0.), (4., 0.), (4., 4.), (0., 4.)]);
+        let beside = |x| touches(&points(&[(x, 1.), (x, 3.)]), &square);
+        assert!(!beside(4.0001) && beside(4.000_000_1) && beside(3.999_999_9) && !beside(3.9999));
+    }
 }
