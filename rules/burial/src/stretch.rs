@@ -73,7 +73,7 @@ pub fn ways(input: &Input, index: usize) -> Ways<'_> {
                 run,
                 segment,
                 piece,
-                exception: exception(input, run, piece),
+                exception: input.exception(run, &piece.zones),
                 at_start: piece.from_m <= AT_NODE_M,
                 at_end: piece.to_m >= last - AT_NODE_M,
             };
@@ -122,20 +122,6 @@ fn edge_counts(kind: ZoneKind) -> bool {
 
 fn is_water(kind: ZoneKind) -> bool {
     matches!(kind, ZoneKind::Pool | ZoneKind::Spa | ZoneKind::Fountain | ZoneKind::Pond)
-}
-
-/// The entry of `covers` for a piece. Where several hold, the one for the zone with the most demanding location: an
-/// entry for a driveway says more of the crossing than one for the lawn around it.
-fn exception<'a>(input: &Input, run: &'a Run, piece: &Piece) -> Option<(usize, &'a ZoneCover)> {
-    let demand = |entry: &ZoneCover| match input.zones()[entry.zone as usize].kind {
-        ZoneKind::Road => 3,
-        ZoneKind::Driveway | ZoneKind::Parking => 2,
-        ZoneKind::Building => 1,
-        _ => 0,
-    };
-    let entries = run.covers.iter().enumerate().filter(|(_, entry)| piece.zones.contains(&entry.zone));
-    // The first of equals: `max_by_key` would take the last.
-    entries.rev().max_by_key(|(_, entry)| demand(entry))
 }
 
 /// The ends of a run's segments that have no place, as missing inputs.

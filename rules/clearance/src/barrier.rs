@@ -3,11 +3,15 @@
 use lintern_rule::plan::{Zone, ZoneKind};
 use lintern_rule::{Input, Point};
 
-/// Whether the straight line from a place to the nearest point of a water's edge crosses a wall of a building.
+/// Points nearer than this to one another are one, m.
+const SAME_M: f64 = 1e-6;
+
+/// Whether the straight line from a place to the nearest point of a water's edge leads through a wall of a building.
 pub fn building_between(input: &Input, from: &Point, water: &Zone) -> bool {
     let Some(to) = nearest_on_outline(from, &water.outline) else { return false };
     let buildings = input.zones().iter().filter(|zone| zone.kind == ZoneKind::Building);
-    buildings.flat_map(|zone| edges(&zone.outline)).any(|(a, b)| crosses(from, &to, a, b))
+    let mut outlines = buildings.map(|zone| zone.outline.as_slice());
+    outlines.any(|outline| leads_through(from, &to, outline))
 }
 
 fn edges(outline: &[Point]) -> impl Iterator<Item = (&Point, &Point)> {
@@ -16,21 +20,63 @@ fn edges(outline: &[Point]) -> impl Iterator<Item = (&Point, &Point)> {
 
 /// The point of an outline that is nearest to a place.
 fn nearest_on_outline(from: &Point, outline: &[Point]) -> Option<Point> {
-    let on_edges = edges(outline).map(|(a, b)| {
-        let (dx, dy) = (b.x_m - a.x_m, b.y_m - a.y_m);
-        let squared = dx * dx + dy * dy;
-        let along = if squared > 0.0 { ((from.x_m - a.x_m) * dx + (from.y_m - a.y_m) * dy) / squared } else { 0.0 };
-        let along = along.clamp(0.0, 1.0);
-        Point { x_m: a.x_m + along * dx, y_m: a.y_m + along * dy }
-    });
-    let squared_distance = |p: &Point| (p.x_m - from.x_m).powi(2) + (p.y_m - from.y_m).powi(2);
-    on_edges.min_by(|a, b| squared_distance(a).total_cmp(&squared_distance(b)))
+    let on_edges = edges(outline).map(|(a, b)| nearest_on(from, a, b));
+    on_edges.min_by(|a, b| squared_m2(from, a).total_cmp(&squared_m2(from, b)))
 }
 
-/// Whether two segments cross in their interiors; a mere touch is none.
-fn crosses(a: &Point, b: &Point, c: &Point, d: &Point) -> bool {
-    let side = |p: &Point, q: &Point, r: &Point| (q.x_m - p.x_m) * (r.y_m - p.y_m) - (q.y_m - p.y_m) * (r.x_m - p.x_m);
-    side(a, b, c) * side(a, b, d) < 0.0 && side(c, d, a) * side(c, d, b) < 0.0
+/// The point of an edge that is nearest to a place.
+fn nearest_on(from: &Point, a: &Point, b: &Point) -> Point {
+    let (dx, dy) = (b.x_m - a.x_m, b.y_m - a.y_m);
+    let squared = dx * dx + dy * dy;
+    let along = if squared > 0.0 { ((from.x_m - a.x_m) * dx + (from.y_m - a.y_m) * dy) / squared } else { 0.0 };
+    let along = along.clamp(0.0, 1.0);
+    Point { x_m: a.x_m + along * dx, y_m: a.y_m + along * dy }
+}
+
+/// The square of the distance of two points, m².
+fn squared_m2(a: &Point, b: &Point) -> f64 {
+    (a.x_m - b.x_m).powi(2) + (a.y_m - b.y_m).powi(2)
+}
+
+/// Whether part of a line is inside of an outline and part of it outside. Along a wall, or at a corner, it is neither.
+fn leads_through(from: &Point, to: &Point, outline: &[Point]) -> bool {
+    let (dx, dy) = (to.x_m - from.x_m, to.y_m - from.y_m);
+    let at = |share: f64| Point { x_m: from.x_m + share * dx, y_m: from.y_m + share * dy };
+    let mut shares: Vec<f64> = edges(outline).filter_map(|(a, b)| meets(from, to, a, b)).chain([0.0, 1.0]).collect();
+    shares.sort_by(f64::total_cmp);
+    let (mut inside, mut outside) = (false, false);
+    for [begin, end] in shares.array_windows() {
+        let middle = at(f64::midpoint(*begin, *end));
+        if edges(outline).any(|(a, b)| squared_m2(&middle, &nearest_on(&middle, a, b)) <= SAME_M * SAME_M) {
+            continue;
+        }
+        if is_inside(&middle, outline) { inside = true } else { outside = true }
+    }
+    inside && outside
+}
+
+/// Where a line meets an edge, as a share of the line; `None` for parallel ones, whose neighbours tell.
+fn meets(from: &Point, to: &Point, a: &Point, b: &Point) -> Option<f64> {
+    let (dx, dy) = (to.x_m - from.x_m, to.y_m - from.y_m);
+    let (ex, ey) = (b.x_m - a.x_m, b.y_m - a.y_m);
+    let across = dx * ey - dy * ex;
+    if across == 0.0 {
+        return None;
+    }
+    let (ox, oy) = (a.x_m - from.x_m, a.y_m - from.y_m);
+    let (of_line, of_edge) = ((ox * ey - oy * ex) / across, (ox * dy - oy * dx) / across);
+    // A stretch more costs nothing, one less would be missed: ends count generously.
+    let is_on = |share: f64| (-1e-9..=1.0 + 1e-9).contains(&share);
+    (is_on(of_line) && is_on(of_edge)).then(|| of_line.clamp(0.0, 1.0))
+}
+
+/// Whether a point that is on no edge is inside: a ray from it meets the outline an odd number of times.
+fn is_inside(point: &Point, outline: &[Point]) -> bool {
+    let crossed = edges(outline).filter(|(a, b)| {
+        (a.y_m > point.y_m) != (b.y_m > point.y_m)
+            && point.x_m < a.x_m + (point.y_m - a.y_m) / (b.y_m - a.y_m) * (b.x_m - a.x_m)
+    });
+    crossed.count() % 2 == 1
 }
 
 #[cfg(test)]
@@ -68,6 +114,35 @@ mod tests {
         assert!(!building_between(&input, &point(8.0, 3.0), &pool), "beside the hut");
         assert!(!building_between(&input, &point(6.0, 1.5), &pool), "on its wall toward the pool");
         assert!(building_between(&input, &point(7.0, 1.5), &pool), "on its far wall");
+        assert!(building_between(&input, &point(6.5, 1.5), &pool), "within it");
+    }
+
+    #[test]
+    fn a_hut_that_is_met_corner_to_corner_is_between() {
+        let pool = square("P", ZoneKind::Pool, 0.0, 0.0, 5.0);
+        let hut = square("B", ZoneKind::Building, 6.0, 6.0, 1.0);
+        let input = Input::from(Given { zones: vec![pool.clone(), hut], ..Given::default() });
+        assert!(building_between(&input, &point(8.0, 8.0), &pool), "through both corners to the corner of the pool");
+        assert!(building_between(&input, &point(8.0, 8.1), &pool));
+    }
+
+    #[test]
+    fn no_wall_stands_between_a_pool_and_what_is_in_the_same_hall() {
+        let pool = square("P", ZoneKind::Pool, 0.0, 0.0, 5.0);
+        let hall = square("B", ZoneKind::Building, -5.0, -5.0, 20.0);
+        let input = Input::from(Given { zones: vec![pool.clone(), hall], ..Given::default() });
+        assert!(!building_between(&input, &point(8.0, 1.5), &pool));
+        assert!(!building_between(&input, &point(15.0, 1.5), &pool), "on the wall of the hall");
+        assert!(building_between(&input, &point(16.0, 1.5), &pool), "outside of it");
+    }
+
+    #[test]
+    fn a_line_along_a_wall_leads_through_none() {
+        let pool = square("P", ZoneKind::Pool, 0.0, 0.0, 5.0);
+        let hut = square("B", ZoneKind::Building, 6.0, 1.0, 1.0);
+        let input = Input::from(Given { zones: vec![pool.clone(), hut], ..Given::default() });
+        assert!(!building_between(&input, &point(8.0, 2.0), &pool), "along the upper wall");
+        assert!(!building_between(&input, &point(8.0, 1.0), &pool), "along the lower wall");
     }
 
     /// Where a survey has its origin says nothing of the garden.

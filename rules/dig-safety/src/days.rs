@@ -127,7 +127,7 @@ impl<'a> Days<'a> {
         doubts
     }
 
-    /// The doubtful days between two days, the first one apart.
+    /// The doubtful days from one day to another, both counted.
     fn unsure(&self, from: usize, to: usize, state: &State) -> Vec<String> {
         let days = self.days.get(from..=to).unwrap_or_default();
         let doubtful = days.iter().filter_map(|day| match &day.kind {
@@ -167,7 +167,7 @@ impl<'a> Days<'a> {
     /// The doubtful days after the first one to the second one.
     pub fn unsure_between(&self, one: &str, other: &str, state: &State) -> Vec<String> {
         match (self.index(one), self.index(other)) {
-            (Some(from), Some(to)) => self.unsure(from, to, state),
+            (Some(from), Some(to)) => self.unsure(from + 1, to, state),
             _ => Vec::new(),
         }
     }

@@ -235,8 +235,8 @@ fn of_run<'a>(
             continue;
         };
         for piece in pieces {
-            let exception = run.covers.iter().filter(|cover| piece.zones.contains(&cover.zone));
-            let method = exception.filter_map(|cover| cover.method).next().or(run.method);
+            let exception = input.exception(run, &piece.zones).and_then(|(_, entry)| entry.method);
+            let method = exception.or(run.method);
             match by_method(method) {
                 Some(true) => opened = true,
                 Some(false) => continue,

@@ -6,7 +6,7 @@ use crate::facts::{
 };
 use crate::plan::{
     CableType, DigPlan, GridUnit, Job, Junction, Luminaire, LuminaireType, Run, Soil, SpliceType, Supply, SupplyType,
-    Utility, WorkRecords, Zone,
+    Utility, WorkRecords, Zone, ZoneCover, ZoneKind,
 };
 use crate::{NodeRef, TemperatureCase, blank, facts, plan};
 use std::cell::OnceCell;
@@ -287,6 +287,23 @@ impl Input {
     /// The electrical facts with conductors at the temperature of the soil.
     pub fn soil(&self) -> &Facts {
         self.soil.get_or_init(|| Facts::from_host(TemperatureCase::Soil))
+    }
+
+    /// The entry of a run's `covers` that holds where these zones are, with its place in the list. Where several do, it is
+    /// that of the zone with the most demanding location: an entry for a driveway says more of the crossing than one for
+    /// the lawn around it. Of equals it is that of the zone whose id comes first, whatever their order in the plan.
+    pub fn exception<'r>(&self, run: &'r Run, zones: &[u32]) -> Option<(usize, &'r ZoneCover)> {
+        let demand = |zone: &Zone| match zone.kind {
+            ZoneKind::Road => 3,
+            ZoneKind::Driveway | ZoneKind::Parking => 2,
+            ZoneKind::Building => 1,
+            _ => 0,
+        };
+        let entries = run.covers.iter().enumerate().filter(|(_, entry)| zones.contains(&entry.zone));
+        entries.min_by_key(|(_, entry)| {
+            let zone = self.zones().get(entry.zone as usize);
+            (std::cmp::Reverse(zone.map_or(0, demand)), zone.map(|zone| &zone.id))
+        })
     }
 
     /// The type of a luminaire.

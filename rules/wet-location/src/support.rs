@@ -105,12 +105,12 @@ impl<'a> Joined<'a> {
     }
 
     fn laying(&self, runs: &[usize], place: Option<&Place>) -> Laying {
-        let here = |zone: u32| place.is_some_and(|place| place.zones.contains(&zone));
+        let zones = place.map_or(&[][..], |place| &place.zones);
         let mut missing = Vec::new();
         let (mut open, mut buried) = (false, false);
         for &r in runs {
             let run = &self.input.runs()[r];
-            let exception = run.covers.iter().filter(|cover| here(cover.zone)).find_map(|cover| cover.method);
+            let exception = self.input.exception(run, zones).and_then(|(_, entry)| entry.method);
             match exception.or(run.method) {
                 None => missing.push(missing_method(run)),
                 Some(method) if is_open(method) => open = true,

@@ -53,12 +53,12 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
         report.limit(&run.id, &limit);
         let mut worst: Vec<Approach> = Vec::new();
         for piece in segments.iter().flatten().flatten() {
-            let method = methods::of_piece(run, piece);
+            let method = methods::of_piece(input, run, piece);
             if method.is_some_and(|method| !methods::is_buried(method)) {
                 continue;
             }
-            let exception = run.covers.iter().find(|own| piece.zones.contains(&own.zone) && own.cover.is_some());
-            let cover = exception.and_then(|own| own.cover.as_ref()).or(run.cover.as_ref());
+            let exception = input.exception(run, &piece.zones).and_then(|(_, own)| own.cover.as_ref());
+            let cover = exception.or(run.cover.as_ref());
             let cover_m = cover.map(|cover| cover.metres);
             for near in piece.utilities.iter().filter(|near| gas(near.utility)) {
                 let own = Approach::of(input, near, cover_m, method.is_none());

@@ -73,7 +73,7 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
             for piece in pieces {
                 let water = piece.water.iter().find(|water| water.zone == near.index);
                 let Some(distance) = water.map(|water| unit.of_metres(water.distance_m)) else { continue };
-                let method = methods::of_piece(run, piece);
+                let method = methods::of_piece(input, run, piece);
                 let compared = limit.compare(distance).field("method");
                 if compared.passes() {
                     if method == Some(Method::DirectBurial) {

@@ -56,7 +56,7 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
             let pieces = input.run_pieces()[index].iter().flatten().flatten();
             let own: Vec<Option<Method>> = pieces
                 .filter(|piece| piece.water.iter().any(close))
-                .map(|piece| methods::of_piece(run, piece))
+                .map(|piece| methods::of_piece(input, run, piece))
                 .collect();
             let in_conduit = |method: &Option<Method>| method.is_some_and(methods::is_listed_for_pools);
             if own.iter().all(in_conduit) {
@@ -95,7 +95,7 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
 fn overhead(input: &Input, index: usize, near: &Near, unit: Unit, report: &mut Report) {
     let (Some(code), run) = (input.project().code, &input.runs()[index]) else { return };
     let pieces = input.run_pieces()[index].iter().flatten().flatten();
-    let aerial = pieces.filter(|piece| methods::of_piece(run, piece) == Some(Method::Aerial));
+    let aerial = pieces.filter(|piece| methods::of_piece(input, run, piece) == Some(Method::Aerial));
     let distances = aerial.flat_map(|piece| &piece.water).filter(|water| water.zone == near.index);
     let Some(distance_m) = distances.map(|water| water.distance_m).min_by(f64::total_cmp) else { return };
     let (distance, limit) = (unit.of_metres(distance_m), OVERHEAD.in_unit(unit));

@@ -33,7 +33,7 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
         for near in waters.near {
             let pieces = input.run_pieces()[index].iter().flatten().flatten();
             let inside = pieces.filter(|piece| piece.zones.contains(&near.index) && piece.to_m > piece.from_m);
-            let grounded = inside.filter(|piece| methods::of_piece(run, piece) != Some(Method::Aerial));
+            let grounded = inside.filter(|piece| methods::of_piece(input, run, piece) != Some(Method::Aerial));
             let length_m: f64 = grounded.map(|piece| piece.to_m - piece.from_m).sum();
             if length_m <= 0.0 || ends_at_underwater_luminaire(input, run, near.index) {
                 continue;

@@ -175,4 +175,7 @@ fn doubtful_days_between_request_and_start_are_named() {
     assert_eq!(named(NEXT_TUE), [wednesday]);
     assert_eq!(named(NEXT_WED).len(), 2);
     assert!(named(TUE).is_empty() && named("2027-01-01").is_empty());
+    let on_doubtful = days(&[], &[MON]);
+    let named = Days::new(&on_doubtful).unsure_between(MON, NEXT_TUE, state("US-IL"));
+    assert!(named.is_empty(), "the day of the request does not count, so it needs no answer: {named:?}");
 }

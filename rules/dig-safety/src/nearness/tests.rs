@@ -5,7 +5,7 @@ use crate::MODULE;
 use crate::states::STATES;
 use lintern_rule::facts::{Piece, UtilityDistance};
 use lintern_rule::outcome::{self, Layer, RuleRequest, RuleResult, SettingGiven, SettingValue};
-use lintern_rule::plan::{DigPlan, Method, Segment};
+use lintern_rule::plan::{DigPlan, Method, Segment, ZoneCover, ZoneKind};
 use lintern_rule::{Given, Length, Level, NodeRef, blank};
 
 fn point(x_m: f64, y_m: f64) -> Point {
@@ -221,4 +221,25 @@ fn a_run_far_from_all_lines_is_checked() {
     given.run_pieces[0][0].iter_mut().flatten().for_each(|piece| piece.utilities.clear());
     let result = check(given, &[]);
     assert_eq!((result.checked, result.undetermined.len(), result.findings.len()), (1, 0, 0));
+}
+
+/// A run on the lawn goes under the drive in conduit. Where the zones overlap the drive's entry holds, whichever of the two
+/// comes first in the plan.
+#[test]
+fn the_entry_for_the_drive_holds_whatever_the_order() {
+    let lawn = ZoneCover { zone: 0, cover: None, method: Some(Method::Surface), concrete: None, backfill: None };
+    let drive = ZoneCover { zone: 1, method: Some(Method::PvcConduit), ..lawn.clone() };
+    let found = |covers: Vec<ZoneCover>| {
+        let mut given = plan(Some("US-CA"), 0.2);
+        given.zones = vec![blank::zone("lawn", ZoneKind::Lawn), blank::zone("drive", ZoneKind::Driveway)];
+        given.runs[0].method = Some(Method::Surface);
+        given.runs[0].covers = covers;
+        if let Some(pieces) = &mut given.run_pieces[0][0] {
+            pieces[0].zones = vec![0, 1];
+        }
+        check(given, &[]).findings.len()
+    };
+    assert_eq!(found(vec![lawn.clone(), drive.clone()]), 1);
+    assert_eq!(found(vec![drive, lawn.clone()]), 1);
+    assert_eq!(found(vec![lawn]), 0, "nothing is dug on the lawn");
 }
