@@ -4,6 +4,7 @@
 //! of the plan, and gives the SI value on demand. The kind is part of the type, so a power can't be
 //! passed where a length is due.
 
+use super::elide;
 use std::fmt;
 use std::marker::PhantomData;
 use std::str::FromStr;
@@ -162,7 +163,7 @@ impl<K: Kind> FromStr for Quantity<K> {
 
     fn from_str(text: &str) -> Result<Self, QuantityError> {
         let text = text.trim_matches(' ');
-        let owned = || text.to_owned();
+        let owned = || elide(text);
         let Some((number, unit)) = split_number(text) else {
             return Err(QuantityError::NoNumber { text: owned(), kind: K::NAME });
         };
@@ -172,7 +173,7 @@ impl<K: Kind> FromStr for Quantity<K> {
         }
         let value: f64 = number.parse().map_err(|_| QuantityError::NoNumber { text: owned(), kind: K::NAME })?;
         let quantity = Self::new(value, unit).ok_or_else(|| QuantityError::UnknownUnit {
-            unit: unit.to_owned(),
+            unit: elide(unit),
             kind: K::NAME,
             accepted: K::UNITS.iter().map(|u| u.symbol).collect::<Vec<_>>().join(", "),
         })?;

@@ -120,3 +120,19 @@ proptest! {
         round_trip::<ForceKind>(value);
     }
 }
+
+/// A text of the plan stands in the message with what could move a terminal's cursor escaped, and not at full length.
+#[test]
+fn a_text_in_a_message_steers_no_terminal_and_has_an_end() {
+    let texts = ["6 W;\tx", "\u{1b}[2J W", "6\u{7}", "-6 W", "1e99 W"];
+    let long = format!("6 W{}", "*".repeat(1_000));
+    for text in texts.into_iter().chain([long.as_str()]) {
+        let message = text.parse::<Power>().expect_err("it is no power").to_string();
+        assert!(!message.chars().any(char::is_control), "{message:?}");
+        assert!(message.chars().count() < 200, "{message}");
+    }
+    assert_eq!(
+        "6 W;\tx".parse::<Power>().unwrap_err().to_string(),
+        "`W;\\tx` is not a unit of a power; accepted: W, kW, mW"
+    );
+}

@@ -43,9 +43,9 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
     }
     for (scene, members) in &scenes {
         let known = || members.iter().filter_map(|member| member.cct_k.map(|cct_k| (member.id, cct_k)));
-        // The first of the plan among equals.
-        let warmest = known().reduce(|best, next| if next.1 < best.1 { next } else { best });
-        let coolest = known().reduce(|best, next| if next.1 > best.1 { next } else { best });
+        // Among equals the first by id, whatever their order in the plan.
+        let warmest = known().min_by(|a, b| a.1.total_cmp(&b.1).then(a.0.cmp(b.0)));
+        let coolest = known().max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(a.0)));
         // A scene of which no colour temperature is stated is not spoken of.
         let (Some((warm, warm_k)), Some((cool, cool_k))) = (warmest, coolest) else { continue };
         let apart_k = cool_k - warm_k;
@@ -78,6 +78,31 @@ fn check(input: &Input, settings: &Settings, report: &mut Report) {
                 .breaks(&compared)
                 .help("take one colour temperature for what is seen together; where the difference is meant, waive it")
                 .add();
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::MODULE;
+    use lintern_rule::outcome::RuleRequest;
+    use lintern_rule::plan::{Luminaire, LuminaireType};
+    use lintern_rule::{Given, blank};
+
+    #[test]
+    fn of_equal_whites_the_first_by_id_is_named_whatever_the_order() {
+        let kind = |name: &str, cct_k| LuminaireType { cct_k: Some(cct_k), ..blank::luminaire_type(name, 6.0) };
+        let lamp = |id: &str, kind| Luminaire { scene: Some("entry".to_owned()), ..blank::luminaire(id, kind) };
+        let mut lamps = vec![lamp("L1", 0), lamp("L2", 1), lamp("L3", 0), lamp("L4", 1)];
+        for _ in 0..2 {
+            let types = vec![kind("warm", 2700.0), kind("white", 3000.0)];
+            let given = Given { luminaire_types: types, luminaires: lamps.clone(), ..Given::default() };
+            let id = super::RULE.id.to_owned();
+            let request = RuleRequest { id, settings: Vec::new(), wants_limits: false, wants_margins: false };
+            let found = MODULE.check(&given.into(), &[request]).remove(0).findings;
+            let named: Vec<(&str, &[String])> = found.iter().map(|f| (f.subject.as_str(), &f.related[..])).collect();
+            assert_eq!(named, [("L2", &["L1".to_owned()][..])]);
+            lamps.reverse();
         }
     }
 }
