@@ -1,4 +1,5 @@
-//! Large networks: they are solved, the currents balance, and the time grows with the size.
+//! Large networks: they are solved and the currents balance. What they cost is printed and asserted nowhere: that factors
+//! of trees and grids do not fill up is tested beside the matrix, and `tests/bench` measures.
 
 use lintern_core::analysis::network::{Bench, Tweak, solve};
 use lintern_core::analysis::{Case, Solution};
@@ -73,22 +74,19 @@ fn timed(w: &Wiring) -> (Solution, Duration) {
 }
 
 #[track_caller]
-fn check(name: &str, w: &Wiring) -> Duration {
+fn check(name: &str, w: &Wiring) {
     let (s, time) = timed(w);
     assert!(s.unsolved.is_empty(), "{name}: {:?}", s.unsolved.iter().map(|u| u.reason).collect::<Vec<_>>());
     let (kirchhoff, ohm) = (imbalance(w, &s), ohms_law(w, &s));
     eprintln!("{name}: {time:?}, imbalance {kirchhoff:.1e}, Ohm's law within {ohm:.1e} V");
     assert!(kirchhoff <= 1e-11, "{name}: currents do not balance by {kirchhoff:e}");
     assert!(ohm <= 1e-11, "{name}: Ohm's law fails by {ohm:e} V");
-    time
 }
 
 #[test]
-fn trees_grow_in_proportion() {
-    let small = check("tree of 10,000", &tree(10_000));
-    let large = check("tree of 100,000", &tree(100_000));
-    // Proportion is 10; twice that leaves room for caches and a loaded machine.
-    assert!(large < small * 25, "{small:?} for 10,000 and {large:?} for 100,000");
+fn trees() {
+    check("tree of 10,000", &tree(10_000));
+    check("tree of 100,000", &tree(100_000));
 }
 
 #[test]
@@ -180,7 +178,6 @@ fn a_tree_that_asks_for_ten_times_too_much() {
     let dark = s.luminaires.iter().filter(|l| l.lit == Some(false)).count();
     eprintln!("overload: {dark} of 1000 dark, unsolved {:?}, {time:?}", s.unsolved.first().map(|u| u.reason));
     assert!(!s.unsolved.is_empty() || dark > 0, "it can't carry everything");
-    assert!(time < Duration::from_secs(20), "{time:?}");
 }
 
 /// What it costs to solve again with one other number, printed: all in one circuit, and spread over circuits of fifty.
