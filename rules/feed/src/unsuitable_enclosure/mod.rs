@@ -40,7 +40,7 @@ enum Verdict {
     /// It keeps some water out: whether enough, the limit says.
     Digit {
         digit: f64,
-        limit: Limit,
+        limit: Box<Limit>,
     },
     Unclear(String),
 }
@@ -123,7 +123,7 @@ fn judge(code: Code, place: Place, enclosure: &Enclosure, type_name: &str, setti
         Some(digit) => {
             let limit = limit(place, settings);
             let digit = f64::from(digit);
-            Verdict::Digit { digit, limit }
+            Verdict::Digit { digit, limit: Box::new(limit) }
         }
     }
 }
