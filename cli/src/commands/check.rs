@@ -33,9 +33,29 @@ pub fn run(args: &Check) -> Exit {
         progress: !args.quiet,
         coverage: args.coverage,
     };
-    let Checked { document, notes, pages, .. } = run::run(&request);
-    let notes = if args.verbose { &notes[..] } else { &[] };
-    write(&document, &pages, notes, args.format, &args.output, args.quiet)
+    let told = |notes: Vec<String>| if args.verbose { notes } else { Vec::new() };
+    match (args.format, &args.output[..]) {
+        (CheckFormat::Json, []) => {
+            let streamed = run::run_to_texts(&request, output::json::plan);
+            printed(output::json::write_streamed(&streamed, stdout()));
+            exit(&streamed.rest.document)
+        }
+        (CheckFormat::Terminal, []) => {
+            let mut streamed =
+                run::run_to_texts(&request, |plan| output::terminal::of_plan(plan, args.quiet).to_owned());
+            let notes = told(std::mem::take(&mut streamed.rest.notes));
+            printed(output::terminal::write_streamed(&streamed, &notes, style, args.quiet, stdout()));
+            exit(&streamed.rest.document)
+        }
+        _ => {
+            let Checked { document, notes, pages, .. } = run::run(&request);
+            write(&document, &pages, &told(notes), args.format, &args.output, args.quiet)
+        }
+    }
+}
+
+fn stdout() -> impl std::io::Write {
+    std::io::BufWriter::with_capacity(64 << 10, std::io::stdout().lock())
 }
 
 /// The present day.
@@ -112,7 +132,7 @@ fn append(path: &Path, text: &str) -> std::io::Result<()> {
 /// How a document makes the program end.
 pub fn exit(document: &Document) -> Exit {
     let whole = document.seal.shard.is_none() && document.seal.changed_since.is_none();
-    match (document.summary.errors > 0, document.plans.is_empty() && whole, shown::fails(document)) {
+    match (document.summary.errors > 0, document.summary.plans == 0 && whole, shown::fails(document)) {
         (true, _, _) => Exit::NotChecked,
         (false, true, _) => Exit::NoPlan,
         (false, false, true) => Exit::Found,

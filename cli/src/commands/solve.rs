@@ -1,6 +1,6 @@
 //! `lintern solve`.
 
-use super::{Exit, print};
+use super::{Exit, print, printed};
 use crate::args::{Format, Solve};
 use crate::output;
 use lintern_core::analysis::network;
@@ -15,9 +15,12 @@ pub fn run(args: &Solve) -> Exit {
     let solution = network::solve(layout, args.case.into());
     let assumptions: BTreeSet<&String> = layout.assumptions.iter().chain(&*solution.assumptions).collect();
     let assumptions: Vec<String> = assumptions.into_iter().cloned().collect();
-    print(&match args.format {
-        Format::Json => output::solve::json(&loaded.file, layout, &solution, &assumptions),
-        Format::Terminal => output::solve::table(&loaded.file, layout, &solution, &assumptions),
-    });
+    match args.format {
+        Format::Json => {
+            let out = std::io::stdout().lock();
+            printed(output::solve::write_json(&loaded.file, layout, &solution, &assumptions, out));
+        }
+        Format::Terminal => print(&output::solve::table(&loaded.file, layout, &solution, &assumptions)),
+    }
     if solution.unsolved.is_empty() { Exit::Clean } else { Exit::Found }
 }

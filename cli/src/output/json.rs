@@ -1,6 +1,8 @@
 //! `--format json`: the document itself.
 
-use crate::report::Document;
+use crate::report::run::Streamed;
+use crate::report::{Document, Plan};
+use serde::Serialize;
 use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::io;
@@ -13,6 +15,37 @@ pub fn render(document: &Document, pages: &BTreeMap<String, String>) -> String {
 /// Writes it.
 pub fn write(document: &Document, pages: &BTreeMap<String, String>, out: impl io::Write) -> io::Result<()> {
     super::write_pretty(&*shown(document, pages), out)
+}
+
+/// A plan as it stands in the list of a document.
+pub fn plan(plan: &Plan) -> String {
+    #[derive(Serialize)]
+    struct As<'a> {
+        plans: [&'a Plan; 1],
+    }
+    let whole = super::pretty(&As { plans: [plan] });
+    whole.strip_prefix(HEAD).and_then(|rest| rest.strip_suffix(TAIL)).unwrap_or(&whole).to_owned()
+}
+
+/// What a list of plans begins and ends with in a document.
+const HEAD: &str = "{\n  \"plans\": [\n    ";
+const TAIL: &str = "\n  ]\n}\n";
+/// How a list without any is written. No text holds this: a line end in a text is an escape.
+const EMPTY: &str = "\n  \"plans\": []";
+
+/// Writes a document whose plans are there as texts, each made by [`plan`].
+pub fn write_streamed(streamed: &Streamed, mut out: impl io::Write) -> io::Result<()> {
+    let rest = render(&streamed.rest.document, &streamed.rest.pages);
+    match rest.split_once(EMPTY) {
+        Some((before, after)) if !streamed.plans.is_empty() => {
+            let (open, close) = EMPTY.split_at(EMPTY.len() - 1);
+            write!(out, "{before}{open}\n    ")?;
+            streamed.plans.write(",\n    ", &mut out)?;
+            write!(out, "\n  {close}{after}")?;
+        }
+        _ => out.write_all(rest.as_bytes())?,
+    }
+    out.flush()
 }
 
 /// What is shown of a document: a part of a run carries what is needed to put the parts together.

@@ -1,11 +1,11 @@
 //! `lintern solve`: the electrical state of one plan, as a table and as JSON.
 
 use super::{CAUTION, columns, escape, terminal};
-use lintern_core::analysis::{Case, NodeState, Solution};
+use lintern_core::analysis::{Case, NodeState, Solution, SupplyState, UnsolvedPart};
 use lintern_core::layout::{Layout, NodeRef};
 use serde::Serialize;
-use serde_json::{Map, Value, json};
 use std::fmt::Write as _;
+use std::io;
 
 #[derive(Serialize)]
 #[serde(rename_all = "kebab-case")]
@@ -16,60 +16,106 @@ struct Document<'a> {
     conductor_temperature_c: f64,
     operating: bool,
     assumptions: &'a [String],
-    nodes: Map<String, Value>,
-    segments: Vec<Value>,
-    supplies: Map<String, Value>,
-    unsolved: Vec<Value>,
+    nodes: ById<'a, Node>,
+    segments: Vec<Segment<'a>>,
+    supplies: ById<'a, Supply<'a>>,
+    unsolved: Vec<Part>,
     caution: &'static str,
 }
 
-/// The JSON document of the contract, with a line end.
-pub fn json(file: &str, layout: &Layout, solution: &Solution, assumptions: &[String]) -> String {
-    let mut nodes = Map::new();
-    for (junction, state) in layout.junctions.iter().zip(&solution.junctions) {
-        nodes.insert(
-            junction.id.0.clone(),
-            json!({ "volts": state.volts, "amps": Value::Null, "drop-percent": state.drop_percent, "lit": Value::Null }),
-        );
+/// A map in the order of the plan.
+struct ById<'a, T>(Vec<(&'a str, T)>);
+
+impl<T: Serialize> Serialize for ById<'_, T> {
+    fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_map(self.0.iter().map(|(id, of_it)| (id, of_it)))
     }
-    for (luminaire, state) in layout.luminaires.iter().zip(&solution.luminaires) {
-        nodes.insert(
-            luminaire.id.0.clone(),
-            json!({ "volts": state.node.volts, "amps": state.amps, "drop-percent": state.node.drop_percent, "lit": state.lit }),
-        );
-    }
-    let mut segments = Vec::new();
-    for (run, states) in layout.runs.iter().zip(&solution.segments) {
-        for (segment, state) in run.segments.iter().zip(states) {
-            segments.push(json!({
-                "run": run.id.0, "from": layout.node_name(segment.from), "to": layout.node_name(segment.to),
-                "length-m": segment.length_m, "ohms": state.ohms, "amps": state.amps, "loss-w": state.loss_w,
-            }));
-        }
-    }
-    let mut supplies = Map::new();
-    for (supply, state) in layout.supplies.iter().zip(&solution.supplies) {
-        let outputs: Map<String, Value> = supply
-            .kind
-            .outputs
-            .iter()
-            .zip(&state.outputs)
-            .map(|(output, s)| (output.name.0.clone(), json!({ "volts": s.volts, "amps": s.amps })))
-            .collect();
-        supplies.insert(
-            supply.id.0.clone(),
-            json!({
-                "load-w": state.load_w, "load-va": state.load_va, "nameplate-va": state.nameplate_va,
-                "loading-percent": state.loading_percent, "outputs": outputs,
-            }),
-        );
-    }
-    let names = |refs: &[NodeRef]| refs.iter().map(|n| layout.node_name(*n)).collect::<Vec<_>>();
-    let unsolved = solution
-        .unsolved
-        .iter()
-        .map(|part| json!({ "reason": part.reason.phrase(), "outputs": names(&part.outputs), "nodes": names(&part.nodes) }))
-        .collect();
+}
+
+#[derive(Serialize)]
+#[serde(rename_all = "kebab-case")]
+struct Node {
+    volts: Option<f64>,
+    amps: Option<f64>,
+    drop_percent: Option<f64>,
+    lit: Option<bool>,
+}
+
+#[derive(Serialize)]
+#[serde(rename_all = "kebab-case")]
+struct Segment<'a> {
+    run: &'a str,
+    from: String,
+    to: String,
+    length_m: f64,
+    ohms: f64,
+    amps: Option<f64>,
+    loss_w: Option<f64>,
+}
+
+#[derive(Serialize)]
+#[serde(rename_all = "kebab-case")]
+struct Supply<'a> {
+    load_w: Option<f64>,
+    load_va: Option<f64>,
+    nameplate_va: Option<f64>,
+    loading_percent: Option<f64>,
+    outputs: ById<'a, Output>,
+}
+
+#[derive(Serialize)]
+struct Output {
+    volts: Option<f64>,
+    amps: Option<f64>,
+}
+
+#[derive(Serialize)]
+struct Part {
+    reason: &'static str,
+    outputs: Vec<String>,
+    nodes: Vec<String>,
+}
+
+/// Writes the JSON document of the contract, with a line end.
+pub fn write_json(
+    file: &str,
+    layout: &Layout,
+    solution: &Solution,
+    assumptions: &[String],
+    out: impl io::Write,
+) -> io::Result<()> {
+    let junctions = layout.junctions.iter().zip(&solution.junctions).map(|(junction, state)| {
+        let NodeState { volts, drop_percent, .. } = *state;
+        (&*junction.id.0, Node { volts, amps: None, drop_percent, lit: None })
+    });
+    let luminaires = layout.luminaires.iter().zip(&solution.luminaires).map(|(luminaire, state)| {
+        let NodeState { volts, drop_percent, .. } = state.node;
+        (&*luminaire.id.0, Node { volts, amps: state.amps, drop_percent, lit: state.lit })
+    });
+    let segments = layout.runs.iter().zip(&solution.segments).flat_map(|(run, states)| {
+        run.segments.iter().zip(states).map(|(segment, state)| Segment {
+            run: &run.id.0,
+            from: layout.node_name(segment.from),
+            to: layout.node_name(segment.to),
+            length_m: segment.length_m,
+            ohms: state.ohms,
+            amps: state.amps,
+            loss_w: state.loss_w,
+        })
+    });
+    let supplies = layout.supplies.iter().zip(&solution.supplies).map(|(supply, state)| {
+        let outputs = supply.kind.outputs.iter().zip(&state.outputs);
+        let SupplyState { load_w, load_va, nameplate_va, loading_percent, .. } = *state;
+        let outputs =
+            ById(outputs.map(|(output, s)| (&*output.name.0, Output { volts: s.volts, amps: s.amps })).collect());
+        (&*supply.id.0, Supply { load_w, load_va, nameplate_va, loading_percent, outputs })
+    });
+    let names = |refs: &[NodeRef]| refs.iter().map(|n| layout.node_name(*n)).collect();
+    let part = |part: &UnsolvedPart| Part {
+        reason: part.reason.phrase(),
+        outputs: names(&part.outputs),
+        nodes: names(&part.nodes),
+    };
     let document = Document {
         format: 1,
         file,
@@ -77,13 +123,13 @@ pub fn json(file: &str, layout: &Layout, solution: &Solution, assumptions: &[Str
         conductor_temperature_c: temperature_c(layout, solution.case),
         operating: solution.unsolved.is_empty(),
         assumptions,
-        nodes,
-        segments,
-        supplies,
-        unsolved,
+        nodes: ById(junctions.chain(luminaires).collect()),
+        segments: segments.collect(),
+        supplies: ById(supplies.collect()),
+        unsolved: solution.unsolved.iter().map(part).collect(),
         caution: CAUTION,
     };
-    super::pretty(&document)
+    super::write_pretty(&document, out)
 }
 
 /// The conductor temperature of a case, °C. Where the convention differs by conductor system and the plan mixes

@@ -1,7 +1,7 @@
 //! Findings for people, drawn by miette: the plan's own lines, what is wrong, the way out, and the basis.
 
 use super::{CAUTION, escape, margin, module_errors};
-use crate::report::run::Request;
+use crate::report::run::{Request, Streamed};
 use crate::report::{self, Document, Plan, shown};
 use lintern_core::check::{CheckError, PlanReport};
 use lintern_core::finding::{Basis, BasisKind, Finding, Level, Measure, Outcome};
@@ -10,6 +10,7 @@ use lintern_core::plan::{Diagnostic, Report, Sources};
 use lintern_core::remedy::Remedies;
 use miette::{GraphicalReportHandler, GraphicalTheme, LabeledSpan, MietteDiagnostic, Severity};
 use std::fmt::Write as _;
+use std::io;
 
 /// How the terminal is written to.
 #[derive(Debug, Clone, Copy)]
@@ -22,14 +23,39 @@ pub struct Style {
 
 /// The whole text, of a document whose parts were drawn as they were made.
 pub fn render(document: &Document, notes: &[String], style: Style, quiet: bool) -> String {
+    let plans = document.plans.iter().map(|plan| of_plan(plan, quiet));
+    format!("{}{}{}", before(document), plans.collect::<String>(), after(document, notes, style, quiet))
+}
+
+/// Writes it where the plans are there as texts, each made by [`of_plan`].
+pub fn write_streamed(
+    streamed: &Streamed,
+    notes: &[String],
+    style: Style,
+    quiet: bool,
+    mut out: impl io::Write,
+) -> io::Result<()> {
+    let document = &streamed.rest.document;
+    out.write_all(before(document).as_bytes())?;
+    streamed.plans.write("", &mut out)?;
+    out.write_all(after(document, notes, style, quiet).as_bytes())?;
+    out.flush()
+}
+
+/// What is shown of a plan in the end.
+pub fn of_plan(plan: &Plan, quiet: bool) -> &str {
+    plan.terminal.as_deref().filter(|_| !quiet || !plan.errors.is_empty()).unwrap_or_default()
+}
+
+/// What comes before the plans.
+fn before(document: &Document) -> String {
+    document.errors.iter().filter_map(|failure| failure.terminal.as_deref()).collect()
+}
+
+/// What comes after the plans.
+fn after(document: &Document, notes: &[String], style: Style, quiet: bool) -> String {
     let mut out = String::new();
     let painter = Painter::new(style);
-    for failure in &document.errors {
-        out.push_str(failure.terminal.as_deref().unwrap_or_default());
-    }
-    for plan in document.plans.iter().filter(|plan| !quiet || !plan.errors.is_empty()) {
-        out.push_str(plan.terminal.as_deref().unwrap_or_default());
-    }
     for coverage in document.coverage.iter().flatten().filter(|_| !quiet) {
         out.push_str(coverage.terminal.as_deref().unwrap_or_default());
     }

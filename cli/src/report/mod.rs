@@ -10,6 +10,7 @@ pub mod run;
 pub mod seal;
 pub mod sealed;
 pub mod shown;
+pub mod texts;
 mod touched;
 
 pub use document::{Document, Finding, Plan};

@@ -4,6 +4,7 @@ use super::document::{Document, FORMAT, Failure, RepositoryCoverage, Rule, Summa
 use super::folders::{Base, from_here};
 use super::make::{self, Wanted, failure};
 use super::seal::{BaselineUse, Digest, Options, RepositoryDigests, Seal};
+use super::texts::{Spool, Texts};
 use super::{Plan, baseline, touched};
 use crate::args::{FailOn, RuleArgs};
 use crate::commands::setup::Setup;
@@ -21,7 +22,7 @@ use lintern_core::{remedy, waivers};
 use rayon::prelude::*;
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 
 /// What is asked of a check.
 #[derive(Debug)]
@@ -81,6 +82,28 @@ struct Prepared<'a> {
 
 /// Checks what is asked for.
 pub fn run(request: &Request<'_>) -> Checked {
+    let (plans, mut checked) = run_keeping(request, |plan| plan);
+    checked.document.plans = plans;
+    checked
+}
+
+/// A document whose plans are there as texts alone.
+pub struct Streamed {
+    /// The document without its plans.
+    pub rest: Checked,
+    /// A text for each plan.
+    pub plans: Texts,
+}
+
+/// The same, but of each plan only a text is kept: nothing in memory grows with the plans but a list of them.
+pub fn run_to_texts(request: &Request<'_>, text: impl Fn(&Plan) -> String + Sync) -> Streamed {
+    let spool = Spool::new();
+    let (places, rest) = run_keeping(request, |plan| spool.put(text(&plan)));
+    Streamed { rest, plans: spool.texts(places) }
+}
+
+/// Checks what is asked for. Gives what is kept of each plan, in their order, and the document without them.
+fn run_keeping<K: Send>(request: &Request<'_>, keep: impl Fn(Plan) -> K + Sync) -> (Vec<K>, Checked) {
     let mut found = repository::find_part(&request.paths, request.shard);
     let base = Base::of(&found.repositories, &request.paths);
     let mut setup = Setup::new(request.rules);
@@ -136,27 +159,30 @@ pub fn run(request: &Request<'_>) -> Checked {
         })
         .collect();
     let progress = Progress::start(request.progress, found.plans.len() as u64, "plans");
-    let plans: Vec<(Plan, Summary)> = found
+    let totals: Mutex<(Summary, BTreeSet<String>)> = Mutex::default();
+    let plans: Vec<K> = found
         .plans
         .par_iter()
         .filter_map(|plan| {
             let prepared = prepared.get(&plan.repository.root().to_owned())?;
-            let checked = one(plan, prepared, request);
+            let (plan, counts) = one(plan, prepared, request);
+            {
+                let mut totals = totals.lock().unwrap_or_else(PoisonError::into_inner);
+                totals.0.join(&counts);
+                for finding in &plan.findings {
+                    if !totals.1.contains(&finding.rule) {
+                        totals.1.insert(finding.rule.clone());
+                    }
+                }
+            }
+            let kept = keep(plan);
             progress.step();
-            Some(checked)
+            Some(kept)
         })
         .collect();
     drop(progress);
-    let mut summary = Summary { errors: errors.len(), ..Summary::default() };
-    let mut named = BTreeSet::new();
-    let plans: Vec<Plan> = plans
-        .into_iter()
-        .map(|(plan, counts)| {
-            summary.join(&counts);
-            named.extend(plan.findings.iter().map(|finding| finding.rule.clone()));
-            plan
-        })
-        .collect();
+    let (mut summary, named) = totals.into_inner().unwrap_or_else(PoisonError::into_inner);
+    summary.errors += errors.len();
     let described: BTreeMap<&str, &RuleDescription> =
         prepared.values().flat_map(|prepared| &prepared.rules).map(|rule| (rule.id.as_str(), *rule)).collect();
     let rules = named.iter().filter_map(|id| Some((id.clone(), rule(described.get(id.as_str())?)))).collect();
@@ -186,7 +212,7 @@ pub fn run(request: &Request<'_>) -> Checked {
         format: FORMAT,
         tool: Tool::this(),
         as_of: request.as_of.to_string(),
-        plans,
+        plans: Vec::new(),
         errors,
         coverage: request.coverage.then(|| coverage(&found, &prepared, request)),
         rules,
@@ -194,7 +220,7 @@ pub fn run(request: &Request<'_>) -> Checked {
         summary,
         caution: crate::output::CAUTION.to_owned(),
     };
-    Checked { document, notes, base, pages }
+    (plans, Checked { document, notes, base, pages })
 }
 
 /// What no rule reads, by repository.

@@ -29,8 +29,10 @@ const STEPS_DOWN: u32 = 8;
 const MOST_SEGMENTS: usize = 32;
 /// The first of them are tried in steps, the others only at the end of the scale while nothing has turned.
 const IN_STEPS: usize = 4;
-/// The turn is found to this share of the length.
+/// The turn is found to this share of the length where the decimals of a first look do not show it.
 const PRECISION: f64 = 1e-9;
+/// The first look is this much finer than the last decimal that is shown.
+const FINER: f64 = 4.0;
 /// Tries at most: every third is by halves, which is enough for [`PRECISION`] over [`MOST_LENGTH_M`].
 const HALVINGS: u32 = 200;
 
@@ -281,13 +283,24 @@ impl Trial<'_> {
                 }
             };
             if let Some(bracket) = bracket {
-                best = Some(self.close_in(bracket, way, budget)?);
+                best = Some(self.close_in(bracket, way, self.as_shown_m(bracket, way), budget)?);
             }
         }
         let Some(best) = best else { return Ok(None) };
-        let [near_m, far_m] = [best.near_m, best.far_m].map(|change_m| self.changed_m(best.place, way, change_m));
         let onward = self.agrees_onward(best, way, budget)?;
-        shown::rounded(self, best.place, way, [near_m, far_m], onward, budget)
+        let ends_m = |bracket: Bracket| [bracket.near_m, bracket.far_m].map(|m| self.changed_m(bracket.place, way, m));
+        if let Some(critical) = shown::rounded(self, best.place, way, ends_m(best), onward, budget)? {
+            return Ok(Some(critical));
+        }
+        let finest_m = PRECISION * self.changed_m(best.place, way, best.far_m).max(FIRST_STEP_M);
+        let best = self.close_in(best, way, finest_m, budget)?;
+        shown::rounded(self, best.place, way, ends_m(best), onward, budget)
+    }
+
+    /// What is fine enough to show the turn in a bracket.
+    fn as_shown_m(&self, bracket: Bracket, way: Way) -> f64 {
+        let ends_m = [bracket.near_m, bracket.far_m].map(|change_m| self.changed_m(bracket.place, way, change_m));
+        shown::last_decimal_m(self.layout(), bracket.place.0, ends_m[0].min(ends_m[1])) / FINER
     }
 
     /// The length of a segment after a change.
@@ -339,13 +352,18 @@ impl Trial<'_> {
     }
 
     /// Closes in on the turn, by the straight line between the two ends where both have a number, else by halves.
-    fn close_in(&self, mut bracket: Bracket, way: Way, budget: &mut Budget) -> Result<Bracket, UsedUp> {
+    fn close_in(
+        &self,
+        mut bracket: Bracket,
+        way: Way,
+        tolerance_m: f64,
+        budget: &mut Budget,
+    ) -> Result<Bracket, UsedUp> {
         let place = bracket.place;
         let mut near = self.reading(place, way, bracket.near_m, budget)?.room;
         let mut far = self.reading(place, way, bracket.far_m, budget)?.room;
         for round in 0..HALVINGS {
             let width_m = bracket.far_m - bracket.near_m;
-            let tolerance_m = PRECISION * self.changed_m(place, way, bracket.far_m).max(FIRST_STEP_M);
             if width_m <= tolerance_m {
                 break;
             }

@@ -73,6 +73,12 @@ pub fn rounded(
     Ok(None)
 }
 
+/// What the last decimal of a length of a run stands for, m.
+pub fn last_decimal_m(layout: &Layout, run: usize, length_m: f64) -> f64 {
+    let (_, metres) = unit(layout, run);
+    metres / scale(least_decimals(length_m / metres))
+}
+
 /// 10 to a number of decimals.
 fn scale(decimals: usize) -> f64 {
     (0..decimals).fold(1.0, |scale, _| scale * 10.0)

@@ -247,6 +247,10 @@ fn sort(path: &Path, file: &str) -> Sort {
             return Sort::Problem(vec![diagnostic], sources);
         }
     };
+    // Whatever else is wrong with it is told when it is loaded.
+    if yaml::has_key(&bytes, "plan") {
+        return Sort::Plan;
+    }
     let Some(tree) = yaml::parse(file, &bytes, &mut sources, &mut errors) else {
         return match is_blank(&bytes) {
             true => Sort::PassedOver("an empty file"),
@@ -254,10 +258,6 @@ fn sort(path: &Path, file: &str) -> Sort {
         };
     };
     let key = |name: &str| key(&tree, name);
-    if key("plan").is_some() {
-        // Whatever else is wrong with it is told when it is loaded.
-        return Sort::Plan;
-    }
     if key("schedule").is_some() {
         return Sort::PassedOver("a shared schedule");
     }

@@ -44,6 +44,29 @@ fn nothing_of_the_environment_is_needed() {
     expect(&site, &format!("{with} rule new some-defect"), 0, "some-defect");
 }
 
+/// Texts of many plans wait in a temporary file; where there can be none, in memory.
+#[test]
+fn without_a_folder_for_temporary_files_many_plans_are_told_the_same() {
+    let plan = with_violation();
+    let names: Vec<String> = (0..120).map(|number| format!("p{number:03}.yaml")).collect();
+    let files: Vec<(&str, &str)> = names.iter().map(|name| (name.as_str(), plan.as_str())).collect();
+    let site = Site::new(&files);
+    for format in ["json", "terminal"] {
+        let check = format!("\"$L\" check . {DAY} --no-remedies --format {format}");
+        let whole = expect(&site, &check, 1, "").out;
+        if format == "json" {
+            // More than is kept before there is a file.
+            assert!(whole.len() > 2 << 20, "{}", whole.len());
+            let read: serde_json::Value = serde_json::from_str(&whole).unwrap();
+            let told: Vec<&str> = read["plans"].as_array().unwrap().iter().filter_map(|p| p["file"].as_str()).collect();
+            assert_eq!(told, names);
+        }
+        for folder in ["/dev/null", "gone"] {
+            assert!(expect(&site, &format!("TMPDIR={folder} {check}"), 1, "").out == whole, "{format}, {folder}");
+        }
+    }
+}
+
 #[test]
 fn a_present_folder_that_is_gone_is_told() {
     let site = Site::new(&[("a.yaml", &with_violation())]);

@@ -2,8 +2,9 @@
 //!
 //! With the same loads lit, every voltage falls as the share of the loads rises. So "the operating
 //! point exists and no lit load is below its cut-out" holds up to one share and not beyond it, and
-//! the load that fails first is found by bracketing that share. The share itself is not needed: once
-//! a bracket holds the failure of one load only, that load is the next to go.
+//! the load that fails first is the one to drop. It is found by solving for the share at which a load
+//! is at its cut-out, until none is below its own there. Where that leads nowhere, the share is
+//! bracketed: once a bracket holds the failure of one load only, that load is the next to go.
 
 use super::super::Unsolved;
 use super::newton::System;
@@ -48,37 +49,57 @@ pub(super) fn raise(system: &mut System, most_work: usize) -> Result<EndState, U
     let mut failed = vec![1.0];
     // Narrowing by the slope of the voltages alone can creep; every second time it is by half.
     let mut halve = false;
+    // Whether the share at which the next load goes may be solved for: not once that has led nowhere for the same loads.
+    let mut solve = true;
     let mut work = 0_usize;
     while let Some(&share) = failed.last() {
         work = work.saturating_add(system.loads.len());
         if work > most_work {
             return Err(Unsolved::TooManyCutOuts);
         }
-        let Ok(drops) = system.operate(&low.drops, &lit, share) else {
-            if share - low.share <= NARROWEST * share
-                || share < LEAST
-                || !any_can_fall(system, &lit)
-                || all_stand_to_the_limit(system, &lit, &low, share)
-            {
+        let next = match system.operate(&low.drops, &lit, share) {
+            Ok(drops) => {
+                let high = Bracket { share, drops };
+                match next_to_go(system, &lit, &low, &high) {
+                    Next::AllStand => {
+                        failed.pop();
+                        low = high;
+                        continue;
+                    }
+                    Next::Goes(load) => {
+                        lit[load] = false;
+                        low = without_dropped(system, &lit, low.share, &no_load_drops);
+                        (halve, solve) = (false, true);
+                        continue;
+                    }
+                    Next::Between(guess) => Some(guess),
+                }
+            }
+            Err(_) if share - low.share <= NARROWEST * share || share < LEAST || !any_can_fall(system, &lit) => {
                 return Err(Unsolved::NoOperatingPoint);
             }
-            failed.push(low.share + (share - low.share) / 2.0);
-            continue;
+            Err(_) => None,
         };
-        match next_to_go(system, &lit, &low, &Bracket { share, drops: drops.clone() }) {
-            Next::AllStand => {
-                failed.pop();
-                low = Bracket { share, drops };
-            }
-            Next::Goes(load) => {
+        if solve {
+            work = work.saturating_add(system.loads.len());
+            if let Some((load, at)) = first_to_fall(system, &lit, &low, share) {
                 lit[load] = false;
+                low = without_dropped(system, &lit, at, &no_load_drops);
                 halve = false;
+                continue;
             }
-            Next::Between(guess) => {
-                let middle = low.share + (share - low.share) / 2.0;
+            solve = false;
+        }
+        if next.is_none() && all_stand_to_the_limit(system, &lit, &low, share) {
+            return Err(Unsolved::NoOperatingPoint);
+        }
+        let middle = low.share + (share - low.share) / 2.0;
+        match next {
+            Some(guess) => {
                 failed.push(if halve { middle } else { guess });
                 halve = !halve;
             }
+            None => failed.push(middle),
         }
     }
     let dark_stay_dark = margins(system, &low.drops).zip(&lit).all(|(margin, lit)| *lit || margin < 0.0);
@@ -88,6 +109,44 @@ pub(super) fn raise(system: &mut System, most_work: usize) -> Result<EndState, U
 /// Whether a load that is lit has a cut-out: where none has, no share fails for another reason than the limit of power.
 fn any_can_fall(system: &System, lit: &[bool]) -> bool {
     system.loads.iter().zip(lit).any(|(load, lit)| *lit && load.cut_out_volts > 0.0)
+}
+
+/// The operating point at a share once a load is dropped: all others stand there, with higher voltages. It is sought from
+/// no load, since what was computed with the load is below it, where the Jacobian need not be positive definite.
+fn without_dropped(system: &mut System, lit: &[bool], share: f64, no_load_drops: &[f64]) -> Bracket {
+    match system.operate(no_load_drops, lit, share) {
+        Ok(drops) => Bracket { share, drops },
+        // Only by rounding.
+        Err(_) => Bracket { share: 0.0, drops: no_load_drops.to_vec() },
+    }
+}
+
+/// Loads that are tried as the first to fall between two shares.
+const MOST_TRIED: usize = 8;
+
+/// The load that falls first above the bracket, with the share at which it is at its cut-out; `None` where solving for
+/// that leads to no share up to `most`. There all lit loads stand, so they do at every smaller share.
+fn first_to_fall(system: &mut System, lit: &[bool], low: &Bracket, most: f64) -> Option<(usize, f64)> {
+    let slope = system.slope(&low.drops, lit, low.share).ok()?;
+    let above: Vec<f64> = margins(system, &low.drops).collect();
+    let falling = |load: &usize| lit[*load] && system.loads[*load].cut_out_volts > 0.0;
+    let reached = |load: usize| system.loads[load].unknown.map_or(f64::INFINITY, |own| above[load] / slope[own]);
+    let mut load = (0..lit.len()).filter(falling).min_by(|a, b| reached(*a).total_cmp(&reached(*b)))?;
+    for _ in 0..MOST_TRIED {
+        let at_cut_out = system.loads[load].cut_out_volts * (1.0 - AT_CUT_OUT);
+        let (share, drops) = system.meet(load, at_cut_out, (&low.drops, low.share), lit)?;
+        if share > most {
+            return None;
+        }
+        let there: Vec<(usize, f64)> = margins(system, &drops).enumerate().filter(|(own, _)| lit[*own]).collect();
+        let (lowest, below) = there.iter().copied().min_by(|a, b| a.1.total_cmp(&b.1))?;
+        if below >= -TIE_VOLTS {
+            let (first, _) = there.iter().find(|(own, margin)| *own == load || *margin < TIE_VOLTS)?;
+            return Some((*first, share));
+        }
+        load = lowest;
+    }
+    None
 }
 
 /// Whether no lit load reaches its cut-out before the limit of power, which is between the bracket and `failed`.
@@ -197,7 +256,8 @@ mod tests {
     fn raise_by_halves(system: &mut System) -> Result<(Vec<f64>, Vec<bool>), Unsolved> {
         let no_load_drops = system.no_load().map_err(|_| Unsolved::NoOperatingPoint)?;
         let mut lit: Vec<bool> = margins(system, &no_load_drops).map(|margin| margin >= 0.0).collect();
-        let mut low = Bracket { share: 0.0, drops: no_load_drops };
+        let no_load = || Bracket { share: 0.0, drops: no_load_drops.clone() };
+        let mut low = no_load();
         let mut failed = vec![1.0];
         while let Some(&share) = failed.last() {
             let middle = low.share + (share - low.share) / 2.0;
@@ -209,7 +269,10 @@ mod tests {
                         failed.pop();
                         low = Bracket { share, drops };
                     }
-                    Next::Goes(load) => lit[load] = false,
+                    Next::Goes(load) => {
+                        lit[load] = false;
+                        low = no_load();
+                    }
                     Next::Between(_) => failed.push(middle),
                 },
             }
@@ -251,6 +314,20 @@ mod tests {
     /// None, or anywhere: the voltage at the limit of power is about half of that of the source.
     fn cut_out() -> impl Strategy<Value = f64> {
         prop_oneof![2 => Just(0.0), 3 => 4.0..8.0, 1 => 0.5..11.5]
+    }
+
+    /// 12 V, 1.66 ohm to 20.5 W, 0.58 ohm more to a lamp of 0.22 S that goes out below 4.42 V. With V for the volts at the
+    /// first and s for the share, V (12 - V) = 1.66 (20.5 s + V^2 s 0.22 / (1 + 0.58 s 0.22)), which ends at s = 0.83. The
+    /// lamp is at 4.42 V at 0.829, before that, and without it the first gets 6 + sqrt(36 - 1.66 x 20.5) = 7.4 V in the end:
+    /// enough to light the lamp again.
+    #[test]
+    fn a_lamp_that_goes_out_may_be_what_kept_the_others_from_the_limit_of_power() {
+        let ohms = [1.66, 0.58];
+        let loads = [(Draw::Power(20.5), 0.0), (Draw::Conductance(0.22), 4.42)];
+        assert_eq!(raise(&mut chain(&ohms, &loads), MOST_WORK), Err(Unsolved::NoSteadyState));
+        assert_eq!(raise_by_halves(&mut chain(&ohms, &loads)), Err(Unsolved::NoSteadyState));
+        let alone = raise(&mut chain(&ohms[..1], &loads[..1]), MOST_WORK).unwrap();
+        assert!((alone.drops[0] - (6.0 - (36.0 - 1.66 * 20.5_f64).sqrt())).abs() < 1e-9, "{alone:?}");
     }
 
     proptest! {

@@ -35,6 +35,15 @@ impl Draw {
             Self::Conductance(siemens) => volts * siemens,
         }
     }
+
+    /// How fast that current grows with the voltage, S.
+    fn slope(self, volts: f64) -> f64 {
+        match self {
+            Self::Power(power) => -power / (volts * volts),
+            Self::Current(_) => 0.0,
+            Self::Conductance(siemens) => siemens,
+        }
+    }
 }
 
 /// A load of the group.
@@ -82,6 +91,9 @@ pub(super) struct NoOperatingPoint;
 /// the distance halves with each step until rounding hides it after some 50.
 const STEPS: usize = 200;
 
+/// More steps than it takes to find where a load has certain volts, unless that is next to the limit of power.
+const STEPS_TO_MEET: usize = 30;
+
 impl System {
     /// The drops with every load off.
     pub(super) fn no_load(&mut self) -> Result<Vec<f64>, NoOperatingPoint> {
@@ -89,8 +101,8 @@ impl System {
         Ok(self.conductances.solve(&self.source_amps))
     }
 
-    /// The drops where the `lit` loads draw `share` (0 to 1) of what they ask for. `from` must not
-    /// be below the answer in voltage: no load, or the answer for a smaller share or fewer loads.
+    /// The drops where the `lit` loads draw `share` (0 to 1) of what they ask for. `from` must not be below the answer in
+    /// voltage: no load, or the answer for a smaller share of the same loads.
     pub(super) fn operate(&mut self, from: &[f64], lit: &[bool], share: f64) -> Result<Vec<f64>, NoOperatingPoint> {
         let mut drops = from.to_vec();
         let mut step_before = f64::INFINITY;
@@ -119,14 +131,55 @@ impl System {
             let Some(u) = load.unknown else { continue };
             let volts = load.volts(drops);
             amps[u] += load.draw.amps(volts);
-            match load.draw {
-                Draw::Power(power) => to_ground[u] -= share * power / (volts * volts),
-                Draw::Current(_) => {}
-                Draw::Conductance(siemens) => to_ground[u] += share * siemens,
-            }
+            to_ground[u] += share * load.draw.slope(volts);
         }
         self.conductances.factor(&to_ground).map_err(|_| NoOperatingPoint)?;
         Ok(self.conductances.solve(&amps))
+    }
+
+    /// The share at which a lit load has these volts, with the drops there: Newton's method on both together. `from` is
+    /// an operating point of the same lit loads at the share beside it. It need not lead anywhere; where it does, the
+    /// Jacobian is positive definite, so that what it leads to is the operating point of that share.
+    pub(super) fn meet(
+        &mut self,
+        load: usize,
+        volts: f64,
+        from: (&[f64], f64),
+        lit: &[bool],
+    ) -> Option<(f64, Vec<f64>)> {
+        let (unknown, wanted) = (self.loads[load].unknown?, self.loads[load].top_volts - volts);
+        let (mut drops, mut share) = (from.0.to_vec(), from.1);
+        for _ in 0..STEPS_TO_MEET {
+            // The currents of the loads at a share of 1, and what hangs on their tangents.
+            let mut amps = vec![0.0; drops.len()];
+            let mut rest = self.source_amps.clone();
+            let mut to_ground = self.to_ground.clone();
+            for (load, _) in self.loads.iter().zip(lit).filter(|(_, lit)| **lit) {
+                let volts = load.volts(&drops);
+                if volts.is_nan() || volts <= 0.0 {
+                    return None;
+                }
+                let Some(u) = load.unknown else { continue };
+                amps[u] += load.draw.amps(volts);
+                let tangent = share * load.draw.slope(volts);
+                to_ground[u] += tangent;
+                rest[u] += tangent * (load.top_volts - volts);
+            }
+            self.conductances.factor(&to_ground).ok()?;
+            let (of_rest, of_loads) = (self.conductances.solve(&rest), self.conductances.solve(&amps));
+            let next_share = (wanted - of_rest[unknown]) / of_loads[unknown];
+            if !(next_share.is_finite() && next_share > 0.0) {
+                return None;
+            }
+            let next: Vec<f64> = of_rest.iter().zip(&of_loads).map(|(rest, own)| rest + next_share * own).collect();
+            let step = next.iter().zip(&drops).map(|(n, d)| (n - d).abs()).fold(0.0, f64::max) / self.scale_volts;
+            let stands = step <= 1e-12 && (next_share - share).abs() <= 1e-12 * next_share;
+            (drops, share) = (next, next_share);
+            if stands {
+                return Some((share, drops));
+            }
+        }
+        None
     }
 
     /// One step of Newton's method: each load is replaced by its tangent at the present voltage.

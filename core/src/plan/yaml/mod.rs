@@ -4,10 +4,12 @@
 //! in one flat list, so that neither walking nor dropping it recurses.
 
 mod build;
+mod look;
 mod scan_error;
 mod source;
 
 pub(crate) use build::parse;
+pub(crate) use look::has_key;
 pub(crate) use source::read;
 pub use source::{MAX_BYTES, ReadError, read_plain, read_text};
 
