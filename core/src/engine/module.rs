@@ -231,8 +231,9 @@ pub(super) fn config(memories: Memories) -> Config {
     config.memory_reservation(if mapped { 4 << 30 } else { 0 });
     config.memory_guard_size(if mapped { 32 << 20 } else { 0 });
     config.memory_reservation_for_growth(1 << 20);
-    // No message shows an address in a module.
+    // No message shows an address in a module, and nothing unwinds through one: less to compile, to keep and to load.
     config.generate_address_map(false);
+    config.native_unwind_info(false);
     config
 }
 

@@ -44,8 +44,14 @@ impl Report {
     /// The limit was applied to the element; `lintern explain RULE --plan PLAN` shows its layers. [`passes`](Self::passes)
     /// and [`breaks`](FindingDraft::breaks) say it too.
     pub fn limit(&mut self, subject: impl Into<String>, limit: &Limit) {
-        let Some(limits) = self.limits.as_mut().filter(|_| limit.has_layers()) else { return };
-        let applied = limit.applied(subject.into());
+        if self.limits.is_some() && limit.has_layers() {
+            self.applied(limit.applied(subject.into()));
+        }
+    }
+
+    #[inline(never)]
+    fn applied(&mut self, applied: AppliedLimit) {
+        let Some(limits) = &mut self.limits else { return };
         let same = |known: &&mut AppliedLimit| {
             (&known.name, &known.unit, known.governing, &known.layers)
                 == (&applied.name, &applied.unit, applied.governing, &applied.layers)
@@ -86,6 +92,7 @@ impl Report {
     }
 
     /// The element could not be checked for want of these inputs, named as in the plan.
+    #[inline(never)]
     pub fn undetermined<S: Into<String>>(&mut self, subject: impl Into<String>, missing: impl IntoIterator<Item = S>) {
         let missing = missing.into_iter().map(Into::into).collect();
         self.undetermined.push(Undetermined { subject: subject.into(), missing });
@@ -93,6 +100,7 @@ impl Report {
 
     /// Something is wrong with the element; an empty id means the plan as a whole. End with
     /// [`FindingDraft::add`].
+    #[inline(never)]
     pub fn finding(&mut self, subject: impl Into<String>) -> FindingDraft<'_> {
         let finding = Finding {
             subject: subject.into(),
@@ -106,7 +114,7 @@ impl Report {
             basis: self.rule.basis(self.code).describe(),
             help: String::new(),
         };
-        FindingDraft { report: self, finding, margin: None }
+        FindingDraft { report: self, made: Box::new(Made { finding, margin: None }) }
     }
 
     /// An element counts as checked when it was said to be, or has a finding; one that is
@@ -155,65 +163,80 @@ fn merge_by_subject(undetermined: &mut Vec<Undetermined>) {
 #[must_use = "a finding counts only after `.add()`"]
 pub struct FindingDraft<'a> {
     report: &'a mut Report,
+    /// Boxed, as a draft is handed on with each of its parts.
+    made: Box<Made>,
+}
+
+#[derive(Debug)]
+struct Made {
     finding: Finding,
     /// What the finding rests on.
     margin: Option<Margin>,
 }
 
+// Out of line, as are other things that most rules say: each rule uses many of them, and a tenth of the code of
+// a module was theirs.
 impl FindingDraft<'_> {
     /// Route of the field at fault from the element, such as `feed.breaker` or `type.input.min`.
+    #[inline(never)]
     pub fn field(mut self, route: impl Into<String>) -> Self {
-        self.finding.field = route.into();
+        self.made.finding.field = route.into();
         self
     }
 
     /// Another level than the rule's own.
+    #[inline(never)]
     pub fn level(mut self, level: Level) -> Self {
-        self.finding.level = Some(level);
+        self.made.finding.level = Some(level);
         self
     }
 
     /// What is wrong: fact and limit.
+    #[inline(never)]
     pub fn message(mut self, message: impl Into<String>) -> Self {
-        self.finding.message = message.into();
+        self.made.finding.message = message.into();
         self
     }
 
     /// The value at fault.
+    #[inline(never)]
     pub fn measured(mut self, value: f64, unit: impl Into<String>) -> Self {
-        self.finding.measured = Some(Measure { value, unit: unit.into() });
+        self.made.finding.measured = Some(Measure { value, unit: unit.into() });
         self
     }
 
     /// The limit that it breaks.
+    #[inline(never)]
     pub fn limit(mut self, value: f64, unit: impl Into<String>) -> Self {
-        self.finding.limit = Some(Measure { value, unit: unit.into() });
+        self.made.finding.limit = Some(Measure { value, unit: unit.into() });
         self
     }
 
     /// The limit that it breaks, with its source in `work`, and with the authority of the layer that governs. A local
     /// amendment is law, so what would be advice is a violation of it; say [`level`](Self::level) before this.
+    #[inline(never)]
     pub fn limited_by(mut self, limit: &Limit) -> Self {
-        self.finding.limit = Some(Measure { value: limit.value(), unit: limit.unit().to_owned() });
-        if limit.layer() == Layer::Local && self.finding.level.unwrap_or(self.report.rule.level) == Level::Advice {
-            self.finding.level = Some(Level::Violation);
+        self.made.finding.limit = Some(Measure { value: limit.value(), unit: limit.unit().to_owned() });
+        if limit.layer() == Layer::Local && self.made.finding.level.unwrap_or(self.report.rule.level) == Level::Advice {
+            self.made.finding.level = Some(Level::Violation);
         }
         if let Some(basis) = limit.basis() {
-            self.finding.basis = basis.clone();
+            self.made.finding.basis = basis.clone();
         }
         self.work(limit.name(), limit.value(), limit.unit(), limit.source())
     }
 
     /// The number at fault with the limit that it breaks, as [`limited_by`](Self::limited_by), and the field of the
     /// comparison.
+    #[inline(never)]
     pub fn breaks(mut self, comparison: &Comparison) -> Self {
         let limit = comparison.limit();
-        self.report.limit(self.finding.subject.as_str(), limit);
+        self.report.limit(self.made.finding.subject.as_str(), limit);
         if self.report.told.wants_failing() {
-            self.margin = Some(comparison.margin(self.finding.subject.clone(), false));
+            self.made.margin = Some(comparison.margin(self.made.finding.subject.clone(), false));
         }
         if !comparison.route().is_empty() {
-            comparison.route().clone_into(&mut self.finding.field);
+            comparison.route().clone_into(&mut self.made.finding.field);
         }
         self.measured(comparison.measured(), comparison.unit())
             .limited_by(limit)
@@ -221,6 +244,7 @@ impl FindingDraft<'_> {
     }
 
     /// One line of the arithmetic: what the number is, the number, its unit, where it comes from.
+    #[inline(never)]
     pub fn work(
         mut self,
         name: impl Into<String>,
@@ -228,35 +252,40 @@ impl FindingDraft<'_> {
         unit: impl Into<String>,
         source: impl Into<String>,
     ) -> Self {
-        self.finding.work.push(WorkLine { name: name.into(), value, unit: unit.into(), source: source.into() });
+        self.made.finding.work.push(WorkLine { name: name.into(), value, unit: unit.into(), source: source.into() });
         self
     }
 
     /// What to do.
+    #[inline(never)]
     pub fn help(mut self, help: impl Into<String>) -> Self {
-        self.finding.help = help.into();
+        self.made.finding.help = help.into();
         self
     }
 
     /// Another authority than the rule's citation for the plan's code.
+    #[inline(never)]
     pub fn basis(mut self, basis: Basis) -> Self {
-        self.finding.basis = basis.describe();
+        self.made.finding.basis = basis.describe();
         self
     }
 
     /// Ids of other elements that matter.
+    #[inline(never)]
     pub fn related<S: Into<String>>(mut self, ids: impl IntoIterator<Item = S>) -> Self {
-        self.finding.related.extend(ids.into_iter().map(Into::into));
+        self.made.finding.related.extend(ids.into_iter().map(Into::into));
         self
     }
 
     /// Puts the finding into the report.
+    #[inline(never)]
     pub fn add(self) {
-        if let Some(margin) = self.margin {
+        let Made { finding, margin } = *self.made;
+        if let Some(margin) = margin {
             // One and the same field, whichever of the two had it.
-            self.report.told.fails(|| Margin { field: self.finding.field.clone(), ..margin });
+            self.report.told.fails(|| Margin { field: finding.field.clone(), ..margin });
         }
-        self.report.findings.push(self.finding);
+        self.report.findings.push(finding);
     }
 }
 
