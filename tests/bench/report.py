@@ -40,7 +40,7 @@ for size in (400, 10_000):
         rego, five = json.loads(rego.read_text()), json.loads(five.read_text())
         found = lambda findings: sorted((f["rule"], f["subject"]) for f in findings)
         same = "the same findings" if found(rego["findings"]) == found(five["findings"]) else "OTHER FINDINGS"
-        print(f"\nRego, {size:,} luminaires: {rego['seconds'] * 1e3:.3g} ms, lintern {five['seconds'] * 1e3:.3g} ms, ratio {rego['seconds'] / five['seconds']:.1f}; {same} ({len(five['findings'])})")
+        print(f"\nRego, {size:,} luminaires: {rego['seconds'] * 1e3:.3g} ms, lintern {five['seconds'] * 1e3:.3g} ms, ratio {rego['seconds'] / five['seconds']:.1f}, with the records handed over as JSON {rego['with-input'] * 1e3:.3g} ms, {rego['with-input'] / five['seconds']:.1f}; {same} ({len(five['findings'])})")
 processes = target / "processes.json"
 if processes.exists():
     print("\nWhole process:\n" + processes.read_text())
