@@ -44,6 +44,18 @@ fn what_a_drop_is_a_share_of() {
     assert_eq!((s.junctions[0].feed_volts, &s.junctions[0].fed_by[..]), (Some(15.0), &[source][..]));
 }
 
+/// What feeds a node is told by name: the order of the plan's lists means nothing.
+#[test]
+fn feeds_are_in_the_order_of_their_names() {
+    let mut w = Wiring::new();
+    let (first, second, own) = (w.dc(12.0), w.dc(12.0), w.amps(1.0));
+    w.join(first, own, 0.1);
+    w.join(second, own, 0.1);
+    assert_eq!(judged(&w).luminaires[0].node.fed_by[..], [first, second]);
+    w.layout.supplies[0].id = Id("Z".to_owned());
+    assert_eq!(judged(&w).luminaires[0].node.fed_by[..], [second, first]);
+}
+
 /// A lamp without power draws nothing, whatever else its type says, and is lit where its voltage is.
 #[test]
 fn a_lamp_without_power() {

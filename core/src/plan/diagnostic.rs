@@ -27,29 +27,45 @@ pub struct Diagnostic {
 impl Diagnostic {
     /// An error at a place.
     pub fn new(span: impl Into<Option<Span>>, message: impl Into<String>) -> Self {
-        Self { message: message.into(), span: span.into(), label: None, help: None, also: Vec::new() }
+        Self { message: plain(message.into()), span: span.into(), label: None, help: None, also: Vec::new() }
     }
 
     /// With a few words at the place.
     #[must_use]
     pub fn label(mut self, label: impl Into<String>) -> Self {
-        self.label = Some(label.into());
+        self.label = Some(plain(label.into()));
         self
     }
 
     /// With the way out.
     #[must_use]
     pub fn help(mut self, help: impl Into<String>) -> Self {
-        self.help = Some(help.into());
+        self.help = Some(plain(help.into()));
         self
     }
 
     /// With another place that matters.
     #[must_use]
     pub fn also(mut self, span: Span, what: impl Into<String>) -> Self {
-        self.also.push((span, what.into()));
+        self.also.push((span, plain(what.into())));
         self
     }
+}
+
+/// A text in which nothing moves a cursor, whatever it quotes of a file: control characters become escapes.
+fn plain(text: String) -> String {
+    let is_sound = |c: char| c == '\n' || !c.is_control();
+    if text.chars().all(is_sound) {
+        return text;
+    }
+    let mut shown = String::with_capacity(text.len() + 8);
+    for c in text.chars() {
+        match is_sound(c) {
+            true => shown.push(c),
+            false => shown.extend(c.escape_default()),
+        }
+    }
+    shown
 }
 
 /// Collects diagnostics up to a limit, so that a hostile file can't fill the memory with its errors.
@@ -280,6 +296,16 @@ impl miette::Diagnostic for Report {
 mod tests {
     use super::{Diagnostic, Report, Sources, Span};
     use miette::NarratableReportHandler;
+
+    #[test]
+    fn what_a_file_says_moves_no_cursor() {
+        let steers = "\u{1b}[31m\ta\r\u{9b}";
+        let diagnostic = Diagnostic::new(None, steers).label(steers).help(steers).also(Span::default(), steers);
+        let shown = "\\u{1b}[31m\\ta\\r\\u{9b}";
+        assert_eq!((diagnostic.message.as_str(), diagnostic.label.as_deref()), (shown, Some(shown)));
+        assert_eq!((diagnostic.help.as_deref(), diagnostic.also[0].1.as_str()), (Some(shown), shown));
+        assert_eq!(Diagnostic::new(None, "two\nlines é").message, "two\nlines é");
+    }
 
     #[test]
     fn lines_and_columns_count_characters_from_one() {

@@ -1,5 +1,6 @@
 //! Values that plans write as one scalar or a short list and that are not plain quantities.
 
+use super::elide;
 use super::quantity::{ApparentPower, Force, Kind, Length, Power, Quantity, QuantityError, Ratio};
 use std::fmt;
 use std::str::FromStr;
@@ -133,7 +134,7 @@ pub enum ScalarError {
 }
 
 fn shape(text: &str, what: &'static str, expected: &'static str) -> ScalarError {
-    ScalarError::Shape { text: text.to_owned(), what, expected }
+    ScalarError::Shape { text: elide(text), what, expected }
 }
 
 impl FromStr for Id {

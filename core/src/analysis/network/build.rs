@@ -36,7 +36,7 @@ pub(super) struct Branch {
 /// What cable joins.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub(super) struct Part {
-    /// Its outputs in the order of the plan.
+    /// Its outputs in the order of their names.
     pub(super) outputs: Arc<[NodeRef]>,
     /// Its junctions and luminaires in the order of the plan, junctions first.
     pub(super) nodes: Arc<[NodeRef]>,
@@ -74,6 +74,13 @@ pub(super) struct Graph {
     pub(super) groups: Arc<[Group]>,
     /// What was assumed, one sentence each.
     pub(super) assumptions: Arc<BTreeSet<String>>,
+}
+
+/// The ids of an output's supply and of the output.
+fn named(layout: &Layout, node: NodeRef) -> Option<(&str, &str)> {
+    let NodeRef::Output { supply, output } = node else { return None };
+    let supply = layout.supplies.get(supply)?;
+    Some((&supply.id.0, &supply.kind.outputs.get(output)?.name.0))
 }
 
 impl Graph {
@@ -211,7 +218,9 @@ impl Graph {
             }
         }
         self.part_of = part_of.into();
-        for (part, [outputs, nodes]) in self.parts.iter_mut().zip(members) {
+        for (part, [mut outputs, nodes]) in self.parts.iter_mut().zip(members) {
+            // What is said of them must not hang on the order of the plan's lists.
+            outputs.sort_by(|a, b| named(layout, *a).cmp(&named(layout, *b)));
             (part.outputs, part.nodes) = (outputs.into(), nodes.into());
         }
         for branch in &self.branches {
