@@ -672,7 +672,8 @@ mappings! {
         concrete: Field<Length>,
         /// What holds an aerial run.
         supports: Field<Supports>,
-        /// Exceptions by zone.
+        /// Exceptions by zone. Where zones overlap, that of the most demanding one holds: of a road before that of a driveway or
+        /// a parking area, that before one of a building, and of equals the first by id.
         covers: List<CoverDoc>,
         /// A company's own data.
         house: Table<String>,
