@@ -316,6 +316,15 @@ mod tests {
         prop_oneof![2 => Just(0.0), 3 => 4.0..8.0, 1 => 0.5..11.5]
     }
 
+    /// Six loads of 6 W behind 3 ohm, of which one can stand: five go, each by one operating point that fails and one
+    /// that is solved for, and one point is left to find. By brackets it takes several for each, as they fall together.
+    #[test]
+    fn what_goes_next_is_solved_for() {
+        let ohms = [3.0, 0.05, 0.05, 0.05, 0.05, 0.05];
+        let loads = [(Draw::Power(6.0), 8.0); 6];
+        assert_eq!(raise(&mut chain(&ohms, &loads), 6 * (5 * 2 + 1)), Err(Unsolved::NoSteadyState));
+    }
+
     /// 12 V, 1.66 ohm to 20.5 W, 0.58 ohm more to a lamp of 0.22 S that goes out below 4.42 V. With V for the volts at the
     /// first and s for the share, V (12 - V) = 1.66 (20.5 s + V^2 s 0.22 / (1 + 0.58 s 0.22)), which ends at s = 0.83. The
     /// lamp is at 4.42 V at 0.829, before that, and without it the first gets 6 + sqrt(36 - 1.66 x 20.5) = 7.4 V in the end:
