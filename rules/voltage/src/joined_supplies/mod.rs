@@ -25,7 +25,9 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
     for segment in input.runs().iter().flat_map(|run| &run.segments) {
         let (NodeRef::Output(one), NodeRef::Output(other)) = (segment.start, segment.end) else { continue };
         if one != other && !parts.iter().any(|part| part.contains(&one) && part.contains(&other)) {
-            parts.insert(vec![one.min(other), one.max(other)]);
+            let mut pair = vec![one, other];
+            pair.sort_by_key(|output| input.output_name(*output));
+            parts.insert(pair);
         }
     }
     if input.supplies().len() > 1 {
