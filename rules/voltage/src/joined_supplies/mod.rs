@@ -36,8 +36,8 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
         }
     }
     for outputs in parts {
-        let supplies: BTreeSet<u32> = outputs.iter().map(|(supply, _)| *supply).collect();
-        let ids: Vec<&str> = supplies.iter().map(|s| input.supplies()[*s as usize].id.as_str()).collect();
+        let ids = outputs.iter().map(|(supply, _)| input.supplies()[*supply as usize].id.as_str());
+        let ids: Vec<&str> = ids.collect::<BTreeSet<_>>().into_iter().collect();
         let [first, others @ ..] = &ids[..] else { continue };
         if others.is_empty() {
             continue;
