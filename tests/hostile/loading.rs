@@ -2,7 +2,6 @@
 //! compiler busy is refused before it starts.
 
 use super::{GUEST, engine};
-use std::time::{Duration, Instant};
 
 const DESCRIBES_FOREVER: &[u8] = include_bytes!("dist/describes-forever.wasm");
 
@@ -107,8 +106,6 @@ fn a_module_that_fails_before_it_is_asked_is_told() {
     for (part, wanted) in [
         ("(func $boom unreachable) (start $boom)", "trapped: it reached code marked unreachable"),
         ("(func $deep call $deep) (start $deep)", "it recursed too deep"),
-        ("(table 200000 funcref)", "was stopped: it needed more"),
-        ("(table 4000000000 funcref)", "was stopped: it needed more"),
         (
             "(table $bomb 1 funcref) (func $grow (loop (drop (table.grow $bomb (ref.null func) (i32.const 50000))) \
              (br 0))) (start $grow)",
@@ -131,6 +128,9 @@ fn what_would_keep_the_compiler_busy_is_refused_before_it_starts() {
     let long = format!("(func {})", "i32.const 1 drop ".repeat(100_000));
     let locals = "(func (local i64)) ".replace("i64", &"i64 ".repeat(5_001));
     let cases = [
+        (core("(table 100001 funcref)"), "100001 entries in a table"),
+        (core("(table 4000000000 funcref)"), "4000000000 entries in a table"),
+        (core("(memory 2049)"), "2049 pages in a memory"),
         (core(&nested), "nested blocks in one function"),
         (core(&long), "bytes in one function"),
         (core(&locals), "local variables in one function"),
@@ -152,11 +152,9 @@ fn what_would_keep_the_compiler_busy_is_refused_before_it_starts() {
         (vec![0; (8 << 20) + 1], "bytes"),
     ];
     for (bytes, what) in cases {
-        let start = Instant::now();
         let error = refused(&bytes);
         assert!(error.contains("is refused before compiling"), "{what}: {error}");
         assert!(error.contains(&format!(" {what}, and at most")), "{what}: {error}");
-        assert!(start.elapsed() < Duration::from_secs(1), "{what}: {:?}", start.elapsed());
     }
 }
 

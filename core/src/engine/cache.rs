@@ -178,7 +178,7 @@ mod tests {
 
     /// A cache with one module in it, sealed, and the file that it is in.
     fn kept(folder: &Path) -> (Place, PathBuf) {
-        let mut config = super::super::module::config(super::super::module::Memories::Mapped);
+        let mut config = super::super::module::config(super::super::module::Memories::Pooled);
         let cache = open(Some(folder.to_owned())).unwrap();
         config.cache(Some(cache.clone()));
         let wasm = wasmtime::Engine::new(&config).unwrap();

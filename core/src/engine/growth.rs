@@ -52,7 +52,7 @@ fn answer(module: &Module) -> ModuleOutcome {
 
 /// The module on a host of a later version, which hands out one number more.
 fn on_1_1(bytes: &[u8]) -> Module {
-    let wasm = wasmtime::Engine::new(&config(Memories::Mapped)).unwrap();
+    let wasm = wasmtime::Engine::new(&config(Memories::Pooled)).unwrap();
     let mut linker = host::linker(&wasm, "1.1.0").unwrap();
     let mut plan = linker.instance("lintern:rules/plan@1.1.0").unwrap();
     plan.func_wrap("added", |_: StoreContextMut<'_, State>, ()| Ok((7_u32,))).unwrap();

@@ -96,8 +96,22 @@ impl Counts {
                 count(&mut self.elements, section.count(), "element segments", limits::SEGMENTS)
             }
             Payload::GlobalSection(section) => count(&mut self.globals, section.count(), "globals", limits::GLOBALS),
-            Payload::TableSection(section) => count(&mut self.tables, section.count(), "tables", limits::TABLES),
-            Payload::MemorySection(section) => count(&mut self.memories, section.count(), "memories", limits::MEMORIES),
+            Payload::TableSection(section) => {
+                count(&mut self.tables, section.count(), "tables", limits::TABLES)?;
+                for table in section.clone() {
+                    let entries = table.map_err(malformed)?.ty.initial;
+                    too_big("entries in a table", entries, limits::TABLE_ENTRIES as u64)?;
+                }
+                Ok(())
+            }
+            Payload::MemorySection(section) => {
+                count(&mut self.memories, section.count(), "memories", limits::MEMORIES)?;
+                for memory in section.clone() {
+                    let pages = memory.map_err(malformed)?.initial;
+                    too_big("pages in a memory", pages, (limits::MEMORY_BYTES >> 16) as u64)?;
+                }
+                Ok(())
+            }
             Payload::TypeSection(section) => {
                 count(&mut self.types, section.count(), "types", limits::TYPES)?;
                 for ty in section.clone().into_iter_err_on_gc_types() {

@@ -10,7 +10,7 @@ use std::borrow::Cow;
 use std::path::PathBuf;
 use std::sync::{Arc, OnceLock};
 use wasmtime::component::{Component, Linker};
-use wasmtime::{Cache, Config, Store, WasmFeatures};
+use wasmtime::{Cache, Config, InstanceAllocationStrategy, PoolingAllocationConfig, Store, WasmFeatures};
 
 /// Loads rule modules. One serves the whole program.
 pub struct Engine {
@@ -171,31 +171,30 @@ fn start(cache: Option<Cache>) -> Result<(wasmtime::Engine, Linker<State>), Stri
         config.cache(cache.clone());
         wasmtime::Engine::new(&config)
     };
-    let mapped = engine(Memories::Mapped).and_then(|engine| address_space(&engine).map(|()| engine));
-    mapped
+    engine(Memories::Pooled)
         .or_else(|_| engine(Memories::Allocated))
         .and_then(|engine| Ok((engine.clone(), host::linker(&engine, version::HOST)?)))
         .map_err(|error| chain(&error))
-}
-
-/// Whether the process may have as many addresses as there can be instances at once.
-fn address_space(wasm: &wasmtime::Engine) -> wasmtime::Result<()> {
-    let mut store = Store::new(wasm, ());
-    for _ in 0..=rayon::current_num_threads() {
-        wasmtime::Memory::new(&mut store, wasmtime::MemoryType::new(0, None))?;
-    }
-    Ok(())
 }
 
 /// Where the memories of instances come from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Memories {
     /// Address ranges of 4 GiB with guard pages behind them, of which nothing is mapped but what is used. No access needs
-    /// an explicit bounds check, which makes code a third smaller: to compile, to take from the cache and to run.
-    Mapped,
+    /// an explicit bounds check, which makes code a third smaller: to compile, to take from the cache and to run. They are
+    /// reserved once and used again, with everything in them as a new memory has it.
+    Pooled,
     /// The allocator, for a process that may not have so many addresses.
     Allocated,
 }
+
+/// Instances at once beyond one for each thread of the program.
+const SPARE_INSTANCES: u32 = 64;
+/// Bytes of what the engine keeps of an instance beside memories and tables; a module within all limits needs less.
+const INSTANCE_BYTES: usize = 16 << 20;
+/// Bytes of a memory that stay with the process for the next instance and are cleared by writing: all that a module
+/// touches for a plan of some hundred luminaires. The rest goes back and comes again page by page.
+const KEPT_BYTES: usize = 1 << 20;
 
 /// The same on every machine: what a module answers, and the fuel that it takes, depend on this.
 pub(super) fn config(memories: Memories) -> Config {
@@ -225,16 +224,39 @@ pub(super) fn config(memories: Memories) -> Config {
     config.wasm_relaxed_simd(false);
     config.relaxed_simd_deterministic(true);
     // A fresh instance for each plan and module. Its data is mapped, and copied page by page when written to.
-    let mapped = memories == Memories::Mapped;
-    config.signals_based_traps(mapped);
-    config.memory_init_cow(mapped);
-    config.memory_reservation(if mapped { 4 << 30 } else { 0 });
-    config.memory_guard_size(if mapped { 32 << 20 } else { 0 });
+    let pooled = memories == Memories::Pooled;
+    config.signals_based_traps(pooled);
+    config.memory_init_cow(pooled);
+    config.memory_reservation(if pooled { 4 << 30 } else { 0 });
+    config.memory_guard_size(if pooled { 32 << 20 } else { 0 });
+    if pooled {
+        config.allocation_strategy(InstanceAllocationStrategy::Pooling(pool()));
+    }
     config.memory_reservation_for_growth(1 << 20);
     // No message shows an address in a module, and nothing unwinds through one: less to compile, to keep and to load.
     config.generate_address_map(false);
     config.native_unwind_info(false);
     config
+}
+
+/// Room for the instances of all threads at once, and some more for programs that call from threads of their own.
+fn pool() -> PoolingAllocationConfig {
+    let at_once = u32::try_from(rayon::current_num_threads()).unwrap_or(u32::MAX).saturating_add(SPARE_INSTANCES);
+    let of_each = |most: u64| u32::try_from(most).unwrap_or(u32::MAX);
+    let mut pool = PoolingAllocationConfig::new();
+    pool.total_component_instances(at_once)
+        .total_core_instances(at_once.saturating_mul(of_each(limits::PARTS)))
+        .total_memories(at_once.saturating_mul(of_each(limits::MEMORIES)))
+        .total_tables(at_once.saturating_mul(of_each(limits::TABLES)))
+        .max_memories_per_module(of_each(limits::MEMORIES))
+        .max_tables_per_module(of_each(limits::TABLES))
+        .max_memory_size(limits::MEMORY_BYTES)
+        .table_elements(limits::TABLE_ENTRIES)
+        .max_core_instance_size(INSTANCE_BYTES)
+        .max_component_instance_size(INSTANCE_BYTES)
+        .linear_memory_keep_resident(KEPT_BYTES)
+        .table_keep_resident(KEPT_BYTES);
+    pool
 }
 
 /// A core module from plain cargo as a component.
