@@ -140,7 +140,7 @@ fn cures_are_offered_only_where_they_are_asked_for_and_true() {
     let place = mark(&wrong, "cover: 3| in");
     let range = json!({ "start": place, "end": place });
     let params = json!({ "textDocument": { "uri": editor.address("a.yaml") }, "range": range, "context": context() });
-    let id = editor.ask_without_waiting("textDocument/codeAction", params);
+    let id = editor.ask_behind_others("textDocument/codeAction", &params);
     editor.change("a.yaml", 2, &wrong.replace("Two lamps", "Three lamps"));
     assert_eq!(editor.answer(id)["error"]["code"], -32801);
 }

@@ -105,11 +105,7 @@ fn a_cancelled_request_is_answered_as_cancelled() {
     let place = mark(&wrong, "cover: 3| in");
     let range = json!({ "start": place, "end": place });
     let params = json!({ "textDocument": { "uri": editor.address("a.yaml") }, "range": range, "context": { "diagnostics": [] } });
-    // Others come first, so that it is cancelled before its turn.
-    for _ in 0..50 {
-        editor.ask_without_waiting("textDocument/codeAction", params.clone());
-    }
-    let id = editor.ask_without_waiting("textDocument/codeAction", params);
+    let id = editor.ask_behind_others("textDocument/codeAction", &params);
     editor.notify("$/cancelRequest", json!({ "id": id }));
     assert_eq!(editor.answer(id)["error"]["code"], -32800);
     // The server goes on.
