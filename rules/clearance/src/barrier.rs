@@ -175,6 +175,33 @@ mod tests {
         );
     }
 
+    /// A hut with its corners to the four sides: at y 1.75 its walls are at x 7.25 and 8.75, at y 2.3 at 7.8 and 8.2.
+    #[test]
+    fn a_hut_may_stand_aslant() {
+        for (x, y) in [(0.0, 0.0), (30.0, 20.0), (-40.0, 15.0), (-8.0, -50.0)] {
+            let pool = square("P", ZoneKind::Pool, x, y, 5.0);
+            let outline = [(8.0, 0.5), (9.0, 1.5), (8.0, 2.5), (7.0, 1.5)].map(|at| point(x + at.0, y + at.1)).to_vec();
+            let hut = Zone { outline, ..blank::zone("B", ZoneKind::Building) };
+            let input = Input::from(Given { zones: vec![pool.clone(), hut], ..Given::default() });
+            let between = |at: (f64, f64)| building_between(&input, &point(x + at.0, y + at.1), &pool);
+            for at in [(11.0, 1.75), (8.8, 1.75), (8.0, 1.75), (7.3, 1.75), (8.6, 2.3), (8.0, 2.3), (8.9, 0.8)] {
+                assert!(between(at), "behind or within it: {at:?} of {x}, {y}");
+            }
+            for at in [(7.2, 1.75), (7.7, 2.3), (8.0, 2.6), (11.0, 2.6), (7.6, 0.8), (11.0, 0.4)] {
+                assert!(!between(at), "before or beside it: {at:?} of {x}, {y}");
+            }
+            // From (10, 7.5) a cord leads to the corner (5, 5): on that line x is 2 y - 5.
+            let aslant = |corners: [(f64, f64); 3]| {
+                let outline = corners.map(|at| point(x + at.0, y + at.1)).to_vec();
+                let shed = Zone { outline, ..blank::zone("B", ZoneKind::Building) };
+                let input = Input::from(Given { zones: vec![pool.clone(), shed], ..Given::default() });
+                building_between(&input, &point(x + 10.0, y + 7.5), &pool)
+            };
+            assert!(aslant([(6.0, 5.0), (8.0, 7.0), (9.0, 5.5)]), "its corner (8, 7) is above the line");
+            assert!(!aslant([(6.0, 5.0), (8.0, 6.4), (9.0, 5.5)]), "its corner (8, 6.4) is below it");
+        }
+    }
+
     #[test]
     fn a_cord_may_pass_at_the_corner_of_a_hut() {
         let pool = square("P", ZoneKind::Pool, 0.0, 0.0, 5.0);

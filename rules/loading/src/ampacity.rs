@@ -85,6 +85,12 @@ pub fn size(cable: &CableType) -> String {
     }
 }
 
+/// The conductors of a pole, with how many are in parallel.
+pub fn conductors(cable: &CableType) -> String {
+    let size = size(cable);
+    if cable.parallel > 1 { format!("{} x {size}", cable.parallel) } else { size }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -151,7 +151,7 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
             .message(format!(
                 "{} carries {counted}; {} may carry {} A",
                 run.id,
-                ampacity::size(cable),
+                ampacity::conductors(cable),
                 plain(ampacity_a)
             ))
             .breaks(&compared)

@@ -74,7 +74,7 @@ fn check(input: &Input, _: &Settings, report: &mut Report) {
                         .message(format!(
                             "{name} is protected at {} A; {} in {} may have a device of at most {} A",
                             plain(device_a),
-                            ampacity::size(cable),
+                            ampacity::conductors(cable),
                             run.id,
                             plain(cap_a)
                         ))
