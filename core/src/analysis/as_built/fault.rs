@@ -66,6 +66,30 @@ impl Fault {
         }
     }
 
+    /// The same with the name of its place instead of the index: what is ordered by this does not hang on the order of the
+    /// plan.
+    pub(super) fn named(self, layout: &Layout) -> (Self, String) {
+        let luminaire = |index: usize| layout.luminaires[index].id.0.clone();
+        let run = |index: usize| layout.runs[index].id.0.clone();
+        match self {
+            Self::SupplyVolts { supply } => (Self::SupplyVolts { supply: 0 }, layout.supplies[supply].id.0.clone()),
+            Self::WrongOutput { run: own, at_start, output } => {
+                (Self::WrongOutput { run: 0, at_start, output }, run(own))
+            }
+            Self::Dead { luminaire: own } => (Self::Dead { luminaire: 0 }, luminaire(own)),
+            Self::Power { luminaire: own } => (Self::Power { luminaire: 0 }, luminaire(own)),
+            Self::Shorted { luminaire: own } => (Self::Shorted { luminaire: 0 }, luminaire(own)),
+            Self::AddedOhms { run: own, segment } => (Self::AddedOhms { run: 0, segment }, run(own)),
+            Self::Splice { node } => (Self::Splice { node: NodeRef::Junction(0) }, layout.node_name(node)),
+            Self::Conductor { run: own } => (Self::Conductor { run: 0 }, run(own)),
+            Self::Open { run: own, segment } => (Self::Open { run: 0, segment }, run(own)),
+            Self::Reversed { run: own, segment, blocked } => (Self::Reversed { run: 0, segment, blocked }, run(own)),
+            Self::ReversedLeads { luminaire: own, blocked } => {
+                (Self::ReversedLeads { luminaire: 0, blocked }, luminaire(own))
+            }
+        }
+    }
+
     /// Puts the fault into a layout; the undo list takes it out again, last first.
     pub(super) fn put(self, layout: &mut Layout, value: f64, undo: &mut Vec<Undo>) {
         match self {

@@ -45,7 +45,7 @@ pub(super) fn diagnose(
     if !single && complete {
         let readings = Readings { alone: false, ..readings };
         let (fits, _, _) = singles(layout, observed, &readings, bench);
-        let (pairs, tried) = pairs(&fits, &readings, bench);
+        let (pairs, tried) = pairs(layout, &fits, &readings, bench);
         diagnosis.tried += tried;
         diagnosis.notes.push(format!(
             "No single fault explains all readings; {tried} pairs of the faults that come closest were tried, and not all pairs."
@@ -206,12 +206,23 @@ fn polarity(layout: &Layout) -> Vec<Fault> {
     all
 }
 
-/// Pairs of the faults that come closest alone, one of each kind of effect.
-fn pairs(fits: &[Fit], readings: &Readings<'_>, bench: &mut Bench) -> (Vec<Fit>, usize) {
-    let mut order: Vec<&Fit> = fits.iter().collect();
-    order.sort_by(|a, b| a.chi_square.total_cmp(&b.chi_square));
+/// Pairs of the faults that come closest alone, one of each kind of effect: among equals the kind that is tried first, then
+/// by name, so that the same pairs are tried whatever the order of the plan.
+fn pairs(layout: &Layout, fits: &[Fit], readings: &Readings<'_>, bench: &mut Bench) -> (Vec<Fit>, usize) {
+    let mut kinds = Vec::new();
+    let mut named = |fault: &Fault| {
+        let kind = std::mem::discriminant(fault);
+        let place = kinds.iter().position(|known| *known == kind).unwrap_or(kinds.len());
+        if place == kinds.len() {
+            kinds.push(kind);
+        }
+        (place, fault.named(layout))
+    };
+    let mut order: Vec<(Vec<_>, &Fit)> =
+        fits.iter().map(|fit| (fit.faults.iter().map(&mut named).collect(), fit)).collect();
+    order.sort_by(|a, b| closeness(a.1).total_cmp(&closeness(b.1)).then_with(|| a.0.cmp(&b.0)));
     let mut chosen: Vec<&Fit> = Vec::new();
-    for fit in order {
+    for (_, fit) in order {
         if chosen.len() < PAIRED && !chosen.iter().any(|known| is_alike(known, fit, readings.observed)) {
             chosen.push(fit);
         }
@@ -239,12 +250,15 @@ fn is_alike(a: &Fit, b: &Fit, observed: &Observed) -> bool {
 /// The fewest numbers first, then the best fit, then the order of the plan.
 fn rank(found: &mut [Fit]) {
     let numbers = |fit: &Fit| fit.uncertainties.iter().flatten().count();
-    // Faults that fit alike differ in the last digits only, which are no reason to put one first.
-    let closeness = |fit: &Fit| (fit.chi_square * 1e4).round();
     found.sort_by(|a, b| {
         (a.faults.len(), numbers(a))
             .cmp(&(b.faults.len(), numbers(b)))
             .then(closeness(a).total_cmp(&closeness(b)))
             .then(a.faults.cmp(&b.faults))
     });
+}
+
+/// How well it fits. Faults that fit alike differ in the last digits only, which are no reason to put one first.
+fn closeness(fit: &Fit) -> f64 {
+    (fit.chi_square * 1e4).round()
 }
