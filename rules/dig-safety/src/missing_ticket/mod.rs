@@ -1,6 +1,6 @@
 //! The plan opens the ground and records no locate request.
 
-use crate::days::{Days, Judged, Reading};
+use crate::days::{Days, Judged};
 use crate::opening::opens_ground;
 use crate::states::{HandTools, Place, State};
 use lintern_rule::plan::{DigMethod, DigPlan, WorkRecord};
@@ -74,10 +74,7 @@ struct Due {
 fn due(input: &Input, state: &State, starts: &str) -> Option<Due> {
     let notice = state.notice.get()?;
     let days = Days::of(input)?;
-    let too_late = match days.judge(&notice, input.as_of(), starts, state) {
-        Some(judged) => matches!(judged, Judged::Short(_)),
-        None => days.earliest_start(&notice, input.as_of(), Reading::Lenient).is_some_and(|first| first > starts),
-    };
+    let too_late = matches!(days.judge(&notice, input.as_of(), starts, state)?, Judged::Short(_));
     Some(Due { too_late, last: days.last_request(&notice, starts).map(str::to_owned) })
 }
 
