@@ -9,7 +9,7 @@ use crate::report::folders::Base;
 use crate::report::run::{self, Request};
 use lintern_core::finding::Level;
 use lintern_core::plan::scalar::Date;
-use lintern_core::repository::Repository;
+use lintern_core::repository::{Repository, resolve};
 use std::path::{Path, PathBuf};
 use tempfile::TempDir;
 
@@ -71,7 +71,11 @@ pub fn state(side: &Side, asked: &Asked<'_>) -> Result<(Named, State), String> {
     let (mut named, root, files) = match side {
         Side::Path(path) => {
             // A plan that was removed may be asked for by its former path.
-            let root = path.canonicalize().or_else(|_| std::path::absolute(path)).map_err(|error| error.to_string())?;
+            let root = match path.exists() {
+                true => resolve(path),
+                false => std::path::absolute(path),
+            };
+            let root = root.map_err(|error| format!("can't read {}: {error}", path.display()))?;
             (Named { name: path.to_string_lossy().into_owned(), commit: None, in_baseline: 0 }, root, None)
         }
         Side::Revision(revision) => {

@@ -3,12 +3,11 @@
 //! A file named on the command line is one. In a folder, YAML files outside hidden folders are looked at,
 //! and their top-level keys say what they are.
 
-use super::{CONFIG_FILE, Repository, root_of, sha256_hex, slashes};
+use super::{CONFIG_FILE, Repository, resolve, root_of, sha256_hex, slashes};
 use crate::plan::diagnostic::{Diagnostic, Diagnostics, Sources};
 use crate::plan::yaml::{self, Tree};
 use std::collections::BTreeMap;
 use std::ffi::OsStr;
-use std::fs;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use walkdir::WalkDir;
@@ -118,7 +117,7 @@ enum Sort {
 
 impl Search {
     fn path(&mut self, path: &Path) {
-        let canonical = match fs::canonicalize(path) {
+        let canonical = match resolve(path) {
             Ok(canonical) => canonical,
             Err(error) => {
                 let why = match error.kind() {

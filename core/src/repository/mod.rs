@@ -131,15 +131,42 @@ impl Repository {
     }
 }
 
+/// A file or folder without links in the way to it. A link that leads out of the repository in which it lies is an error:
+/// whoever wrote the repository made it, and what it leads to need not be theirs.
+pub fn resolve(path: &Path) -> io::Result<PathBuf> {
+    let mut on_the_way = PathBuf::new();
+    for part in std::path::absolute(path)?.components() {
+        let folder = on_the_way.clone();
+        on_the_way.push(part);
+        if !fs::symlink_metadata(&on_the_way).is_ok_and(|found| found.is_symlink()) {
+            continue;
+        }
+        let (folder, target) = (fs::canonicalize(folder)?, fs::canonicalize(&on_the_way)?);
+        if let Some(root) = marked_root(&folder).filter(|root| !target.starts_with(root)) {
+            let name = part.as_os_str().to_string_lossy();
+            return Err(io::Error::other(format!(
+                "the link `{name}` leads out of the plan repository {}; name what it leads to, where you trust that",
+                root.display()
+            )));
+        }
+    }
+    fs::canonicalize(path)
+}
+
 /// The root of the repository that a file or folder belongs to.
 fn root_of(path: &Path) -> io::Result<PathBuf> {
-    let path = fs::canonicalize(path)?;
+    let path = resolve(path)?;
     let folder = match path.is_dir() {
         true => path.as_path(),
         false => path.parent().unwrap_or(&path),
     };
+    Ok(marked_root(folder).unwrap_or(folder).to_owned())
+}
+
+/// The nearest folder that says of itself to be the root of a repository.
+fn marked_root(folder: &Path) -> Option<&Path> {
     let above = |name: &str| folder.ancestors().find(|f| fs::symlink_metadata(f.join(name)).is_ok());
-    Ok(above(CONFIG_FILE).or_else(|| above(".git")).unwrap_or(folder).to_owned())
+    above(CONFIG_FILE).or_else(|| above(".git"))
 }
 
 /// A path with `/` between its parts.

@@ -109,6 +109,53 @@ fn links_and_pipes_are_passed_over() {
     assert_eq!(loaded.diagnostics[0].message, "can't read pipe.yaml: it is a pipe, device or socket, not a plain file");
 }
 
+#[cfg(unix)]
+#[test]
+fn a_link_leads_to_nothing_outside_of_the_repository_that_it_lies_in() {
+    use std::os::unix::fs::symlink;
+    let folder = folder(&[
+        ("secret.yaml", "plan: 1\n"),
+        ("a/lintern.yaml", "lintern: 1\n"),
+        ("a/plans/plan.yaml", "plan: 1\n"),
+        ("b/.git/HEAD", ""),
+        ("b/plan.yaml", "plan: 1\n"),
+        ("c/plan.yaml", "plan: 1\n"),
+    ]);
+    let root = folder.path().canonicalize().unwrap();
+    for (target, link) in [
+        ("../secret.yaml", "a/file.yaml"),
+        ("file.yaml", "a/second.yaml"),
+        ("..", "a/up"),
+        ("../b", "a/other"),
+        ("plans/plan.yaml", "a/inside.yaml"),
+        ("a", "d"),
+        ("../secret.yaml", "b/file.yaml"),
+        ("../secret.yaml", "c/file.yaml"),
+    ] {
+        symlink(target, root.join(link)).unwrap();
+    }
+    for (path, name, of) in [
+        ("a/file.yaml", "file.yaml", "a"),
+        ("a/second.yaml", "second.yaml", "a"),
+        ("a/up/secret.yaml", "up", "a"),
+        ("a/up/a/plans/plan.yaml", "up", "a"),
+        ("a/other/plan.yaml", "other", "a"),
+        ("a/plans/../file.yaml", "file.yaml", "a"),
+        ("d/file.yaml", "file.yaml", "a"),
+        ("b/file.yaml", "file.yaml", "b"),
+    ] {
+        let said = told(&[&root.join(path)]);
+        let wanted = format!("the link `{name}` leads out of the plan repository {}; ", root.join(of).display());
+        assert!(said.len() == 1 && said[0].contains(&wanted), "{path}: {said:?}");
+        assert!(Repository::of(&root.join(path)).is_err(), "{path}");
+    }
+    // The first is in its repository, the second is led to by a link of nobody's, the third is in no repository.
+    for (path, file) in [("a/inside.yaml", "plans/plan.yaml"), ("d/plans/plan.yaml", "plans/plan.yaml")] {
+        assert_eq!(told(&[&root.join(path)]), [format!("plan {file}")]);
+    }
+    assert_eq!(told(&[&root.join("c/file.yaml")]), ["plan secret.yaml"]);
+}
+
 #[test]
 fn the_root_is_the_nearest_configuration_then_version_control_then_the_folder() {
     let folder = folder(&[
