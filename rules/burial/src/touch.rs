@@ -18,7 +18,7 @@ pub fn part(path: &[Point], from_m: f64, to_m: f64) -> Vec<Point> {
     let mut points = Vec::new();
     let mut done_m = 0.0;
     for (a, b) in path.iter().zip(path.iter().skip(1)) {
-        let long_m = (b.x_m - a.x_m).hypot(b.y_m - a.y_m);
+        let long_m = ((b.x_m - a.x_m).powi(2) + (b.y_m - a.y_m).powi(2)).sqrt();
         let shares = [from_m, to_m].map(|m| if long_m > 0.0 { ((m - done_m) / long_m).clamp(0.0, 1.0) } else { 0.0 });
         if shares[0] < shares[1] {
             points.extend(shares.map(|s| Point { x_m: a.x_m + s * (b.x_m - a.x_m), y_m: a.y_m + s * (b.y_m - a.y_m) }));
