@@ -1,6 +1,6 @@
 //! The `rules:` of a configuration or of a pack: which modules, expressions and amendments, and which settings.
 
-use super::Confined;
+use super::{CONFIG_FILE, Confined, MANIFEST};
 use crate::finding::Level;
 use crate::plan::diagnostic::{Diagnostic, Diagnostics};
 use crate::plan::elide;
@@ -9,7 +9,7 @@ use crate::plan::read::{Map, Node};
 use globset::{Glob, GlobBuilder, GlobMatcher};
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::Deserialize;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use walkdir::WalkDir;
 
 /// Which rules run, and how.
@@ -215,6 +215,13 @@ fn files(list: &Field<Vec<Field<String>>>, folder: &Confined, errors: &mut Diagn
             }
         } else {
             match folder.inside(folder.root(), text) {
+                Ok(path) if names_rules(&path, folder) => {
+                    errors.push(|| {
+                        Diagnostic::new(span, format!("`{}` says which rules run and holds none", elide(text)))
+                            .help("name the files with the rules")
+                    });
+                    continue;
+                }
                 Ok(path) => vec![path],
                 Err(refusal) => {
                     errors.push(|| Diagnostic::new(span, refusal.to_string()).help(refusal.help()));
@@ -238,7 +245,13 @@ fn files(list: &Field<Vec<Field<String>>>, folder: &Confined, errors: &mut Diagn
     files
 }
 
-/// The plain files of the folder that match, sorted; links are not followed.
+/// Whether a file is a configuration or a manifest, which names files of rules: it is none of them, and can't hold its own
+/// digest.
+fn names_rules(path: &Path, folder: &Confined) -> bool {
+    [CONFIG_FILE, MANIFEST].iter().any(|name| path == folder.root().join(name))
+}
+
+/// The plain files of the folder that match, but for what names them, sorted; links are not followed.
 fn matching(glob: &GlobMatcher, folder: &Confined) -> Vec<PathBuf> {
     WalkDir::new(folder.root())
         .sort_by_file_name()
@@ -248,6 +261,7 @@ fn matching(glob: &GlobMatcher, folder: &Confined) -> Vec<PathBuf> {
         .filter(|entry| entry.file_type().is_file())
         .filter(|entry| entry.path().strip_prefix(folder.root()).is_ok_and(|path| glob.is_match(path)))
         .map(walkdir::DirEntry::into_path)
+        .filter(|path| !names_rules(path, folder))
         .collect()
 }
 

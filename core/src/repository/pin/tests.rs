@@ -44,6 +44,13 @@ fn digests_are_written_as_the_file_is_laid_out() {
             format!("digests: {{ a.yaml: {wrong}, b.yaml: {wrong} }} # all\nrules:\n  amendments: [b.yaml]\n"),
             format!("digests: {{ b.yaml: {right} }} # all\nrules:\n  amendments: [b.yaml]\n"),
         ),
+        // A glob of all means the files with rules, not the one that names them.
+        (
+            "rules:\n  amendments: [\"[ab].yaml\", \"{a,pack}.yaml\"]\n".to_owned(),
+            format!(
+                "rules:\n  amendments: [\"[ab].yaml\", \"{{a,pack}}.yaml\"]\ndigests:\n  a.yaml: {right}\n  b.yaml: {right}\n"
+            ),
+        ),
         // The same files: what stands between their digests stays.
         (
             format!(
@@ -79,4 +86,13 @@ fn what_cannot_be_pinned_is_told_and_nothing_is_written() {
     assert!(none.starts_with("there is no pack.yaml in "), "{none}");
     fs::write(folder.path().join("lintern.yaml"), "lintern: 1\n").unwrap();
     assert_eq!(pin(folder.path()).unwrap().text, None, "no files, no digests");
+}
+
+#[test]
+fn what_names_the_rules_is_none_of_them() {
+    let head = "pack: 1\nname: a\nversion: 1\n";
+    let of = |list: &str| pinned(&format!("{head}rules: {{ amendments: [{list}] }}\n"));
+    assert_eq!(of("pack.yaml"), Err("`pack.yaml` says which rules run and holds none".to_owned()));
+    assert_eq!(of("./pack.yaml"), Err("`./pack.yaml` says which rules run and holds none".to_owned()));
+    assert_eq!(of("\"p*.yaml\""), Err("no file matches `p*.yaml`".to_owned()));
 }
