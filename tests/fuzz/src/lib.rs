@@ -29,9 +29,7 @@ pub fn engine() -> &'static Engine {
 /// When one of them can't be loaded.
 pub fn builtin_modules() -> &'static [Module] {
     static MODULES: OnceLock<Vec<Module>> = OnceLock::new();
-    MODULES.get_or_init(|| {
-        vec![engine().load_builtin().unwrap_or_else(|error| panic!("{error}"))]
-    })
+    MODULES.get_or_init(|| vec![engine().load_builtin().unwrap_or_else(|error| panic!("{error}"))])
 }
 
 /// The built-in modules as a check wants them.
