@@ -3,8 +3,10 @@
 use super::{Exit, plain_style, print, printed, style, write as file};
 use crate::args::{Check, CheckFormat, Output};
 use crate::output::{self, escape};
+use crate::report::document::Verdict;
 use crate::report::run::{Checked, Request};
-use crate::report::{Document, run, shown};
+use crate::report::{Document, Plan, run, shown};
+use lintern_core::finding::Outcome;
 use lintern_core::plan::scalar::Date;
 use std::collections::BTreeMap;
 use std::io::Write as _;
@@ -48,9 +50,24 @@ pub fn run(args: &Check) -> Exit {
             exit(&streamed.rest.document)
         }
         _ => {
-            let Checked { document, notes, pages, .. } = run::run(&request);
+            let formats: Vec<CheckFormat> =
+                std::iter::once(args.format).chain(args.output.iter().map(|output| output.format)).collect();
+            let Checked { document, notes, pages, .. } = run::run_lightly(&request, |plan| lighten(plan, &formats));
             write(&document, &pages, &told(notes), args.format, &args.output, args.quiet)
         }
+    }
+}
+
+/// Takes out of a plan what none of the formats shows: for most of them that is nearly all that its rules say.
+fn lighten(plan: &mut Plan, formats: &[CheckFormat]) {
+    if formats.iter().any(|format| matches!(format, CheckFormat::Json | CheckFormat::Terminal)) {
+        return;
+    }
+    plan.verdicts.values_mut().for_each(|verdict| verdict.tightest = None);
+    // A rule is a case of JUnit, whatever it says.
+    if !formats.contains(&CheckFormat::Junit) {
+        plan.verdicts
+            .retain(|_, Verdict { verdict, .. }| verdict.undetermined > 0 || verdict.verdict == Outcome::Undetermined);
     }
 }
 

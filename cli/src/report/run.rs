@@ -82,7 +82,16 @@ struct Prepared<'a> {
 
 /// Checks what is asked for.
 pub fn run(request: &Request<'_>) -> Checked {
-    let (plans, mut checked) = run_keeping(request, |plan| plan);
+    run_lightly(request, |_| {})
+}
+
+/// The same, for outputs that show less of a plan than the document has: what none of them shows is taken out of each plan
+/// as it comes.
+pub fn run_lightly(request: &Request<'_>, lighten: impl Fn(&mut Plan) + Sync) -> Checked {
+    let (plans, mut checked) = run_keeping(request, |mut plan| {
+        lighten(&mut plan);
+        plan
+    });
     checked.document.plans = plans;
     checked
 }
